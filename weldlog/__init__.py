@@ -1,0 +1,1 @@
+"""weldlog: the site's shell (settings, addresses) and, beside it, the welding engine."""

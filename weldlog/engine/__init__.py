@@ -1,0 +1,1 @@
+"""The welding engine: pure functions and tables. No Django, no clock, no database."""
