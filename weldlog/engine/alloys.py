@@ -1,0 +1,176 @@
+"""The aluminium alloys of the tables, and the rules that speak of the base metal alone."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Final, Literal, get_args
+
+from weldlog.engine.dilution import Composition
+from weldlog.engine.facts import Facts
+from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
+from weldlog.engine.sources import source
+from weldlog.engine.tables import rows
+
+Weldability = Literal["readily", "with_care", "not_recommended"]
+WELDABILITIES: tuple[Weldability, ...] = get_args(Weldability)
+ELEMENTS: Final = ("si", "fe", "cu", "mn", "mg", "cr", "zn", "ti")
+
+#: A filler or a base with more magnesium than this is not for long service above 65 degrees C.
+WARM_SERVICE_MG: Final = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """Limits of one element [percent by mass]; ``low`` is None where there is only a maximum."""
+
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alloy:
+    """One base alloy. Strengths in MPa, temperatures in degrees C, density in g/cm3.
+
+    ``nominal`` takes the residual silicon of an alloy that has none added. ``sources`` names,
+    for each group of values, the keys of its sources; a value from memory has a ``memory-`` key.
+    """
+
+    designation: str
+    form: str
+    series: str
+    main_elements: str
+    heat_treatable: bool
+    limits: dict[str, Limit]
+    other_limits: str
+    nominal: Composition
+    solidus_c: float
+    liquidus_c: float
+    conductivity_w_mk: float
+    conductivity_temper: str
+    density_g_cm3: float
+    temper: str
+    typical_uts_mpa: float
+    typical_yield_mpa: float
+    welded_uts_mpa: float | None
+    haz_proof_mpa: float | None
+    haz_uts_mpa: float | None
+    haz_temper: str
+    weldability: Weldability
+    why: str
+    charted_as: str
+    sources: dict[str, tuple[str, ...]]
+    doubt: str
+
+    @property
+    def zinc_magnesium(self) -> bool:
+        """Whether it is a Zn-Mg alloy without copper, which welds with Al-Mg filler."""
+        return self.nominal.zn >= 1.0 and self.nominal.cu < 0.3
+
+    @property
+    def cracks_for_want_of_magnesium(self) -> bool:
+        """Whether it is 3004, 5005, 5050 or 5052: some magnesium, but short of the safe side."""
+        return self.series in ("3xxx", "5xxx") and 0.5 <= self.nominal.mg < 2.6
+
+
+def number(text: str) -> float | None:
+    """Return the number in a cell of a table, or None where the cell is empty."""
+    return float(text) if text else None
+
+
+def limits_of(row: dict[str, str]) -> dict[str, Limit]:
+    """Return the composition limits in a row of a table, element by element."""
+    pairs = {each: (number(row[f"{each}_min"]), number(row[f"{each}_max"])) for each in ELEMENTS}
+    return {
+        each: Limit(low=low, high=high)
+        for each, (low, high) in pairs.items()
+        if (low, high) != (None, None)
+    }
+
+
+def nominal_of(row: dict[str, str]) -> Composition:
+    """Return the nominal composition in a row of a table; an empty cell is zero."""
+    content = {
+        each: number(row[f"nominal_{each}"]) or 0.0 for each in ("si", "mg", "cu", "zn", "mn")
+    }
+    return Composition(**content)
+
+
+def sources_of(row: dict[str, str]) -> dict[str, tuple[str, ...]]:
+    """Return the sources of a row by group of values, each key checked against the tables."""
+    found = {
+        name.removesuffix("_source"): tuple(keys.split())
+        for name, keys in row.items()
+        if name.endswith("_source") and keys
+    }
+    for key in (each for keys in found.values() for each in keys):
+        source(key)
+    return found
+
+
+def _alloy(row: dict[str, str]) -> Alloy:
+    if row["weldability"] not in WELDABILITIES or row["heat_treatable"] not in ("yes", "no"):
+        raise ValueError(f"alloys.tsv: {row['alloy']}: weldability or heat_treatable is unknown.")
+    return Alloy(
+        designation=row["alloy"],
+        form=row["form"],
+        series=row["series"],
+        main_elements=row["main_elements"],
+        heat_treatable=row["heat_treatable"] == "yes",
+        limits=limits_of(row),
+        other_limits=row["other_limits"],
+        nominal=nominal_of(row),
+        solidus_c=float(row["solidus_c"]),
+        liquidus_c=float(row["liquidus_c"]),
+        conductivity_w_mk=float(row["conductivity_w_mk"]),
+        conductivity_temper=row["conductivity_condition"],
+        density_g_cm3=float(row["density_g_cm3"]),
+        temper=row["usual_temper"],
+        typical_uts_mpa=float(row["typical_uts_mpa"]),
+        typical_yield_mpa=float(row["typical_yield_mpa"]),
+        welded_uts_mpa=number(row["welded_uts_mpa"]),
+        haz_proof_mpa=number(row["haz_proof_mpa"]),
+        haz_uts_mpa=number(row["haz_uts_mpa"]),
+        haz_temper=row["haz_temper"],
+        weldability=row["weldability"],
+        why=row["why"],
+        charted_as=row["charted_as"],
+        sources=sources_of(row),
+        doubt=row["doubt"],
+    )
+
+
+ALLOYS: Final[dict[str, Alloy]] = {row["alloy"]: _alloy(row) for row in rows("alloys.tsv")}
+
+_TYPED = re.compile(
+    r"(?:EN\s*)?(?:A[AWCL])?[\s-]*"  # EN AW-, AA, AW, Al
+    r"(?P<name>[A-Z]?\d{3,4}A?(?:\.0)?)"
+    r"(?:[\s-]*[OFHTW]\d*[A-Z]?)?"  # temper: O, F, H32, T6
+    r"(?:\s*[\[(].*)?"  # chemical name in brackets
+)
+
+
+@cache
+def find(designation: str) -> Alloy | None:
+    """Return the alloy of a designation as people type it, or None where it is not in the tables.
+
+    Case, spaces, an EN AW or AA prefix, a temper behind it and a missing ``.0`` do not matter.
+
+    >>> find("en aw-6082 T6").designation, find("A356-T6").designation
+    ('6082', 'A356.0')
+    >>> find("6060") is None
+    True
+    """
+    typed = _TYPED.fullmatch(designation.strip().upper())
+    if typed is None:
+        return None
+    name = typed["name"]
+    return ALLOYS.get(name) or ALLOYS.get(f"{name}.0")
+
+
+def both_sides(facts: Facts) -> tuple[Alloy, Alloy] | None:
+    """Return the alloys of both sides of a coupon, or None where one is not known."""
+    if facts.sides is None:
+        return None
+    side_a, side_b = (find(side.alloy) if side.alloy else None for side in facts.sides)
+    return (side_a, side_b) if side_a and side_b else None
