@@ -1,0 +1,1 @@
+"""The classroom side of weldlog: every table, page, form and export."""

@@ -1,0 +1,141 @@
+"""Who may see and do what. Every query of a view starts here and nowhere else.
+
+What is not yours does not exist for you (404). What is yours, but asks for another role, is
+refused (403). A student sees the own coupons, an instructor those of the sections taught, a
+coordinator everything of the school.
+"""
+
+import uuid
+from collections.abc import Callable
+from functools import wraps
+from typing import cast
+
+from django.core.exceptions import PermissionDenied
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponseBase
+from django.shortcuts import get_object_or_404
+
+from coursework.models import Coupon, Enrolment, Exercise, IssuedRecord, Photo, Section, User
+
+type View = Callable[..., HttpResponseBase]
+
+
+def person(request: HttpRequest) -> User:
+    """Return who is signed in; only for views that ask for a sign-in."""
+    return cast(User, request.user)
+
+
+def only(*roles: str) -> Callable[[View], View]:
+    """Let only these roles into a view: ``student``, ``instructor``, ``coordinator``."""
+
+    def wrap(view: View) -> View:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: object, **kwargs: object) -> HttpResponseBase:
+            if person(request).role not in roles:
+                raise PermissionDenied
+            return view(request, *args, **kwargs)
+
+        return guarded
+
+    return wrap
+
+
+def need_role(user: User, *roles: str) -> None:
+    """Refuse what is the user's to see but not to do.
+
+    Raises
+    ------
+    PermissionDenied
+        When the user's role is none of these.
+    """
+    if user.role not in roles:
+        raise PermissionDenied
+
+
+def sections(user: User) -> QuerySet[Section]:
+    """Return the sections that the user learns in, teaches or coordinates."""
+    found = Section.objects.select_related("term__school__settings", "plan")
+    if user.is_coordinator:
+        return found.filter(term__school=user.school)
+    return found.filter(enrolments__user=user, enrolments__role=user.role)
+
+
+def enrolments(user: User) -> QuerySet[Enrolment]:
+    """Return the students' enrolments that the user may look at."""
+    found = Enrolment.objects.filter(role=Enrolment.Role.STUDENT).select_related(
+        "user", "section__term__school__settings", "section__plan"
+    )
+    if user.is_student:
+        return found.filter(user=user)
+    return found.filter(section__in=sections(user))
+
+
+def coupons(user: User) -> QuerySet[Coupon]:
+    """Return the coupons that the user may look at."""
+    return Coupon.objects.filter(enrolment__in=enrolments(user)).select_related(
+        "exercise", "enrolment__user", "section__term__school__settings", "section__plan"
+    )
+
+
+def own_enrolment(user: User) -> Enrolment | None:
+    """Return the enrolment in which a student works now: the one joined last."""
+    need_role(user, User.Role.STUDENT)
+    return enrolments(user).order_by("-joined_at", "-pk").first()
+
+
+def own_exercise(user: User, pk: int) -> tuple[Enrolment, Exercise]:
+    """Return the enrolment and an exercise of its plan, for a student to log a coupon of it."""
+    need_role(user, User.Role.STUDENT)
+    enrolment = get_object_or_404(
+        enrolments(user).order_by("-joined_at", "-pk").filter(section__plan__exercises=pk)[:1]
+    )
+    return enrolment, get_object_or_404(Exercise, pk=pk, plan=enrolment.section.plan_id)
+
+
+def coupon(user: User, public_id: uuid.UUID) -> Coupon:
+    """Return a coupon to look at."""
+    return get_object_or_404(coupons(user), public_id=public_id)
+
+
+def own_coupon(user: User, public_id: uuid.UUID) -> Coupon:
+    """Return a coupon for its student to correct or withdraw."""
+    found = coupon(user, public_id)
+    need_role(user, User.Role.STUDENT)
+    return found
+
+
+def coupon_to_grade(user: User, public_id: uuid.UUID) -> Coupon:
+    """Return a coupon for an instructor of its section to grade."""
+    found = coupon(user, public_id)
+    need_role(user, User.Role.INSTRUCTOR)
+    return found
+
+
+def section_for_staff(user: User, pk: int, *roles: str) -> Section:
+    """Return a section for its instructors and the coordinator, or only for the roles given."""
+    found = get_object_or_404(sections(user), pk=pk)
+    need_role(user, *(roles or (User.Role.INSTRUCTOR, User.Role.COORDINATOR)))
+    return found
+
+
+def student_for_staff(user: User, pk: int, *roles: str) -> Enrolment:
+    """Return a student's enrolment for staff, or only for the roles given."""
+    found = get_object_or_404(enrolments(user), pk=pk)
+    need_role(user, *(roles or (User.Role.INSTRUCTOR, User.Role.COORDINATOR)))
+    return found
+
+
+def issued_record(user: User, code: str) -> IssuedRecord:
+    """Return an issued record for the student it is about, or for staff."""
+    found = IssuedRecord.objects.filter(enrolment__in=enrolments(user))
+    return get_object_or_404(
+        found.select_related(
+            "enrolment__user", "enrolment__section__term__school", "enrolment__section__plan"
+        ),
+        code=code,
+    )
+
+
+def photo(user: User, public_id: uuid.UUID) -> Photo:
+    """Return a photo of a coupon that the user may look at."""
+    return get_object_or_404(Photo, public_id=public_id, coupon__enrolment__in=enrolments(user))

@@ -1,0 +1,81 @@
+"""The one bridge to the engine: a coupon's facts are read, reviewed and the findings stored."""
+
+from datetime import datetime
+
+from django.db import transaction
+
+from coursework.models import Assessment, CouponFacts, Finding, SchoolSettings
+from coursework.models.facts import Document
+from weldlog.engine import facts as engine_facts
+from weldlog.engine.review import EDITION, Review, review
+from weldlog.engine.school import SchoolRules, read_rules
+
+FACT_ROWS = ("base_metals", "runs", "cleaning_steps", "imperfections")
+
+
+def school_rules(settings: SchoolSettings) -> SchoolRules:
+    """Return the engine's rules as the school has set them."""
+    return read_rules(settings.rules())
+
+
+def review_document(document: Document, settings: SchoolSettings) -> Review:
+    """Review one coupon document without storing anything.
+
+    Raises
+    ------
+    weldlog.engine.reading.Unreadable
+        When the document is not one that a coupon may state.
+    """
+    return review(engine_facts.read(document), school_rules(settings))
+
+
+def unsaved_assessment(
+    facts: CouponFacts, found: Review, at: datetime
+) -> tuple[Assessment, list[Finding]]:
+    """Return the rows that hold a review, not yet saved."""
+    said = found.as_json()
+    figures = said["figures"]
+    severities = [each["severity"] for each in said["findings"]]
+    assessment = Assessment(
+        facts=facts,
+        edition=EDITION,
+        rules_hash=said.get("rules_hash", ""),
+        assessed_at=at,
+        travel_speed_mm_s=figures.get("travel_speed_mm_s"),
+        arc_energy_kj_mm=figures.get("arc_energy_kj_mm"),
+        heat_input_kj_mm=figures.get("heat_input_kj_mm"),
+        stops=severities.count("stop"),
+        warns=severities.count("warn"),
+        figures=figures,
+        causes=said["causes"],
+        acceptance=said["acceptance"],
+        not_assessed=said["not_assessed"],
+        cautions=said["cautions"],
+        next_try=said.get("next_try"),
+    )
+    findings = [
+        Finding(assessment=assessment, place=place, **each)
+        for place, each in enumerate(said["findings"], start=1)
+    ]
+    return assessment, findings
+
+
+@transaction.atomic
+def assess(facts: CouponFacts, settings: SchoolSettings, at: datetime) -> Assessment:
+    """Review the facts of a coupon and store what was found; earlier assessments stay.
+
+    Parameters
+    ----------
+    facts : CouponFacts
+        Saved, with its rows.
+    settings : SchoolSettings
+        Of the school whose coupon it is.
+    at : datetime
+        When it was assessed.
+    """
+    assessment, findings = unsaved_assessment(
+        facts, review_document(facts.document(), settings), at
+    )
+    assessment.save()
+    Finding.objects.bulk_create(findings)
+    return assessment

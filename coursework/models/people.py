@@ -1,0 +1,53 @@
+"""Everybody who signs in."""
+
+from django.contrib.auth.models import AbstractUser
+from django.db import models
+from django.db.models import Q
+
+
+class User(AbstractUser):
+    """A student, an instructor or a coordinator of one school."""
+
+    class Role(models.TextChoices):
+        STUDENT = "student", "student"
+        INSTRUCTOR = "instructor", "instructor"
+        COORDINATOR = "coordinator", "coordinator"
+
+    school = models.ForeignKey(
+        "coursework.School", models.PROTECT, related_name="people", null=True, blank=True
+    )
+    role = models.CharField(max_length=12, choices=Role.choices, default=Role.STUDENT)
+    student_number = models.CharField(max_length=24, blank=True)
+
+    class Meta(AbstractUser.Meta):
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(role__in=["student", "instructor", "coordinator"]),
+                name="user_known_role",
+            ),
+            models.UniqueConstraint(
+                fields=["school", "student_number"],
+                condition=~Q(student_number=""),
+                name="user_student_number_once_a_school",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.get_full_name() or self.username
+
+    @property
+    def initials(self) -> str:
+        """The initials under a signed line, such as RH."""
+        return (self.first_name[:1] + self.last_name[:1]).upper() or self.username[:2].upper()
+
+    @property
+    def is_student(self) -> bool:
+        return self.role == self.Role.STUDENT
+
+    @property
+    def is_instructor(self) -> bool:
+        return self.role == self.Role.INSTRUCTOR
+
+    @property
+    def is_coordinator(self) -> bool:
+        return self.role == self.Role.COORDINATOR

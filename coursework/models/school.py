@@ -1,0 +1,99 @@
+"""A school, what it may set, and its terms."""
+
+import zoneinfo
+from datetime import date
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.db.models import F, Q
+
+
+def known_time_zone(name: str) -> None:
+    """Refuse a time zone that this machine does not know."""
+    if name not in zoneinfo.available_timezones():
+        raise ValidationError(f"“{name}” is not a time zone; try America/Chicago.")
+
+
+class School(models.Model):
+    """One school; everything else hangs from it."""
+
+    name = models.CharField(max_length=120, unique=True)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class SchoolSettings(models.Model):
+    """What a school may set: units, time zone, cleaning window, limit sets."""
+
+    class Units(models.TextChoices):
+        SHOP = "shop", "inches first"
+        METRIC = "metric", "millimeters first"
+
+    school = models.OneToOneField(School, models.PROTECT, related_name="settings")
+    units = models.CharField(max_length=6, choices=Units.choices, default=Units.SHOP)
+    time_zone = models.CharField(
+        max_length=64, default="America/Chicago", validators=[known_time_zone]
+    )
+    cleaning_window_h = models.FloatField(default=4.0)
+    cleaning_redo_h = models.FloatField(default=8.0)
+    dcen_with_helium = models.BooleanField(default=False)
+    limit_sets = models.JSONField(default=dict, blank=True)
+
+    class Meta:
+        verbose_name_plural = "school settings"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(cleaning_window_h__gt=0, cleaning_redo_h__gte=F("cleaning_window_h")),
+                name="school_settings_cleaning_window_in_order",
+            ),
+            models.CheckConstraint(
+                condition=Q(units__in=["shop", "metric"]), name="school_settings_known_units"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"Settings of {self.school}"
+
+    @property
+    def metric_first(self) -> bool:
+        """Whether millimeters come before inches."""
+        return self.units == self.Units.METRIC
+
+    def rules(self) -> dict[str, float | bool]:
+        """Return what the engine's rules are to be run with."""
+        return {
+            "cleaning_window_h": self.cleaning_window_h,
+            "cleaning_redo_h": self.cleaning_redo_h,
+            "dcen_with_helium": self.dcen_with_helium,
+        }
+
+
+class Term(models.Model):
+    """One term of a school."""
+
+    school = models.ForeignKey(School, models.PROTECT, related_name="terms")
+    name = models.CharField(max_length=60)
+    starts_on = models.DateField()
+    ends_on = models.DateField()
+
+    class Meta:
+        ordering = ["-starts_on", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["school", "name"], name="term_name_once_a_school"),
+            models.CheckConstraint(
+                condition=Q(ends_on__gt=F("starts_on")), name="term_ends_after_it_starts"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def week(self, day: date) -> int:
+        """Return the week of the term that a day lies in, from 1 up, kept inside the term."""
+        return min(max((day - self.starts_on).days // 7 + 1, 1), self.weeks)
+
+    @property
+    def weeks(self) -> int:
+        """How many weeks the term has."""
+        return ((self.ends_on - self.starts_on).days + 6) // 7
