@@ -34,7 +34,7 @@ class Outcome:
     fields : tuple of str
         Members that it rests on when it holds, members that are missing when it does not.
     measured, limit : float, str or None
-        The last value looked at and what it was held against, when it holds.
+        The last value looked at and the number it was held against, when it holds.
     """
 
     met: bool
@@ -55,7 +55,6 @@ class _Test:
     relation: str
     bound: Getter
     bound_member: str | None = None
-    text: str | None = None
 
     def holds(self, thing: Any) -> bool | str:
         """Return whether it holds, or the name of the member that is missing for it."""
@@ -80,7 +79,8 @@ class _Test:
         measured = value if isinstance(value, float | int | str) else None
         if isinstance(value, bool):
             measured = str(value).lower()
-        return Outcome(True, fields, measured, self.text or self.bound(thing))
+        limit = self.bound(thing) if self.relation in _COMPARE else None
+        return Outcome(met=True, fields=fields, measured=measured, limit=limit)
 
 
 def _getter(member: str) -> Getter:
@@ -111,14 +111,14 @@ def _test(text: str) -> _Test:
     member, relation, factor, right = match.groups()
     value = _getter(member)
     if (relation, right) == ("is not", "logged"):
-        return _Test(member, value, "is not logged", lambda thing: None)
+        return _Test(member, value, "is not logged", lambda _: None)
     if relation in ("is", "is not"):
         choices = frozenset(_WORDS.get(word, word) for word in right.split("/"))
-        return _Test(member, value, relation, lambda thing: choices, text=right)
+        return _Test(member, value, relation, lambda _: choices)
     if factor:
         return _Test(member, value, relation, _multiple(float(factor), right), right)
     number = float(right)
-    return _Test(member, value, relation, lambda thing: number)
+    return _Test(member, value, relation, lambda _: number)
 
 
 class Condition:
@@ -158,7 +158,7 @@ class Condition:
                     break
             else:
                 return case[-1].outcome(thing, tuple(test.member for test in case))
-        return Outcome(False, tuple(missing)) if missing else QUIET
+        return Outcome(met=False, fields=tuple(missing)) if missing else QUIET
 
 
 @cache

@@ -1,0 +1,84 @@
+"""Rules that stand in a table: one row says when it speaks, how loudly, and in which words."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from weldlog.engine.conditions import Condition, condition
+from weldlog.engine.findings import Finding, NotAssessed, Rule
+from weldlog.engine.tables import rows
+
+_NEVER_NAMED = frozenset({"process"})
+
+
+@dataclass(frozen=True, slots=True)
+class TableRule:
+    """A rule and the condition under which it speaks.
+
+    ``topic`` is what could not be judged where a member is missing; a rule without a topic only
+    gives a hint, and nobody is told that it was not assessed.
+    """
+
+    rule: Rule
+    when: Condition
+    topic: str
+
+
+def _named(members: Iterable[str], inside: str) -> tuple[str, ...]:
+    """Return the members of the coupon that a finding rests on; the process always is."""
+    return tuple(inside + name for name in members if name not in _NEVER_NAMED)
+
+
+def read_rules(table: str, *, inside: str = "") -> tuple[TableRule, ...]:
+    """Read a table of rules (columns: rule, severity, when, topic, says, source, row).
+
+    Parameters
+    ----------
+    table : str
+        File name in ``tables/``.
+    inside : str
+        Member of the coupon that the conditions look into, with its dot: ``cleaning.``.
+
+    Raises
+    ------
+    ValueError
+        When a row is no rule: an unknown severity, source or condition.
+    """
+    return tuple(_table_rule(row, inside) for row in rows(table))
+
+
+def _table_rule(row: dict[str, str], inside: str) -> TableRule:
+    when = condition(row["when"])
+    rule = Rule(
+        id=row["rule"],
+        severity=row["severity"],  # type: ignore[arg-type]
+        says=row["says"],
+        source=row["source"],
+        fields=_named(when.members, inside),
+    )
+    return TableRule(rule, when, row["topic"])
+
+
+def judge(
+    table_rules: Iterable[TableRule], thing: Any, *, inside: str = ""
+) -> Iterator[Finding | NotAssessed]:
+    """Judge one thing by every rule of a table.
+
+    A sentence is filled with ``logged`` (what was logged) and ``wanted`` (what it was held
+    against). What is missing is gathered by topic and comes last.
+    """
+    missing: dict[str, dict[str, None]] = {}
+    for each in table_rules:
+        outcome = each.when.of(thing)
+        if outcome.met:
+            yield each.rule.found(
+                fields=_named(outcome.fields, inside),
+                measured=outcome.measured,
+                limit=outcome.limit,
+                logged=outcome.measured,
+                wanted=outcome.limit,
+            )
+        elif outcome.fields and each.topic:
+            missing.setdefault(each.topic, {}).update(dict.fromkeys(_named(outcome.fields, inside)))
+    for topic, fields in missing.items():
+        yield NotAssessed(topic, tuple(fields))
