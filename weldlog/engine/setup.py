@@ -1,0 +1,70 @@
+"""Set-up: current, gas, torch, wire feed path, tungsten and the warmth of the metal.
+
+Rows T01 to T31 of the preparation dossier, as far as a coupon can state them. Most stand in the
+tables ``setup_*.tsv``; what needs more than a comparison stands here, in ``tungsten`` and in
+``preheat``.
+"""
+
+from collections.abc import Iterator
+from typing import Final
+
+from weldlog.engine import preheat, tungsten
+from weldlog.engine.facts import Facts
+from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
+from weldlog.engine.preheat import check_preheat
+from weldlog.engine.rulebook import judge, read_rules
+from weldlog.engine.tungsten import check_tungsten
+
+DIP_ABOVE_MM: Final = 2.0
+"""Thickness above which dip transfer is questioned [mm]; common practice, no source."""
+
+DIP_TRANSFER: Final = Rule(
+    id="setup-dip-transfer",
+    severity="warn",
+    says="Short-circuit transfer is too cold for {thickness:g} mm and leaves places that did not "
+    "fuse. Use spray or pulsed transfer above {wanted:g} mm.",
+    source="prep-S1",
+    fields=("transfer", "base_metals.thickness_mm"),
+)
+_TABLES: Final = tuple(
+    each for name in ("current", "gas", "torch", "wire") for each in read_rules(f"setup_{name}.tsv")
+)
+_TAUGHT_WITH_HELIUM: Final = "setup-dcen-helium"
+
+RULES: Final[tuple[Rule, ...]] = (
+    *(each.rule for each in _TABLES),
+    DIP_TRANSFER,
+    *tungsten.RULES,
+    *preheat.RULES,
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotAssessed]:
+    """Judge the set-up of one coupon.
+
+    Parameters
+    ----------
+    case : Case
+        A school that teaches GTAW on DCEN with helium is not warned of it.
+    """
+    for each in judge(_TABLES, case.facts):
+        taught = isinstance(each, Finding) and each.rule.id == _TAUGHT_WITH_HELIUM
+        if not (taught and case.school.dcen_with_helium):
+            yield each
+    yield from _dip_transfer(case.facts)
+    yield from check_tungsten(case)
+    yield from check_preheat(case.facts)
+
+
+def _dip_transfer(facts: Facts) -> Iterator[Finding | NotAssessed]:
+    if facts.process != "GMAW" or facts.transfer in ("spray", "pulsed"):
+        return
+    thickest = max((side.thickness_mm or 0 for side in facts.base_metals or ()), default=0)
+    if facts.transfer is None or not thickest:
+        logged = (("transfer", facts.transfer), ("base_metals.thickness_mm", thickest or None))
+        missing = tuple(name for name, value in logged if value is None)
+        yield NotAssessed("metal transfer for the thickness", missing)
+    elif thickest > DIP_ABOVE_MM:
+        yield DIP_TRANSFER.found(
+            measured=thickest, limit=DIP_ABOVE_MM, thickness=thickest, wanted=DIP_ABOVE_MM
+        )
