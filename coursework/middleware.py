@@ -1,0 +1,49 @@
+"""What is true of every answer, whatever the page."""
+
+from collections.abc import Callable
+from urllib.parse import quote
+
+from django.conf import settings
+from django.contrib.auth.middleware import LoginRequiredMiddleware
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import resolve_url
+from django_htmx.http import HttpResponseClientRedirect
+
+
+type Answer = Callable[[HttpRequest], HttpResponse]
+
+# The camera, for pictures of a coupon; the rest of the phone is none of our business.
+PERMISSIONS = "camera=(self), geolocation=(), microphone=(), payment=(), usb=()"
+
+
+def permissions_policy(get_response: Answer) -> Answer:
+    """Say which parts of the device a page may ask for."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        response.headers["Permissions-Policy"] = PERMISSIONS
+        return response
+
+    return middleware
+
+
+def keep_private(get_response: Answer) -> Answer:
+    """Let nothing that a signed-in person saw be kept: shop devices change hands."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        if request.user.is_authenticated:
+            response.headers["Cache-Control"] = "private, no-store"
+        return response
+
+    return middleware
+
+
+class SignInRequired(LoginRequiredMiddleware):
+    """Send who is signed out to the sign-in page; htmx the whole page, not into a part of it."""
+
+    def handle_no_permission(self, request: HttpRequest, view_func: object) -> HttpResponseBase:
+        if not getattr(request, "htmx", False):
+            return super().handle_no_permission(request, view_func)
+        page = request.htmx.current_url_abs_path or "/"
+        return HttpResponseClientRedirect(f"{resolve_url(settings.LOGIN_URL)}?next={quote(page)}")
