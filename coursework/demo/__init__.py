@@ -1,0 +1,1 @@
+"""The invented term: Tern Harbor Technical Institute, its people, coupons and pictures."""

@@ -1,0 +1,73 @@
+"""The rubric and the course plan of the fixtures, as rows of a school."""
+
+import json
+from datetime import datetime
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, Final
+
+from coursework.models import (
+    CoursePlan,
+    Criterion,
+    Exercise,
+    Level,
+    Rubric,
+    RubricVersion,
+    School,
+    TargetWindow,
+)
+
+FIXTURES: Final = Path(__file__).resolve().parents[2] / "fixtures"
+
+type Fixture = dict[str, Any]
+
+
+def fixture(name: str) -> Any:
+    """Return what one file of ``fixtures/`` holds."""
+    return json.loads((FIXTURES / name).read_text(encoding="utf-8"))
+
+
+def publish_version(rubric: Rubric, document: Fixture, at: datetime) -> RubricVersion:
+    """Store the first version of a rubric, with its criteria and what each level looks like."""
+    version = RubricVersion.objects.create(
+        rubric=rubric, number=1, origin=document["origin"], published_at=at
+    )
+    for place, each in enumerate(document["criteria"], start=1):
+        criterion = Criterion.objects.create(
+            version=version,
+            place=place,
+            key=each["key"],
+            title=each["title"],
+            weight=Decimal(each.get("weight", 0)),
+            gate=each.get("gate", False),
+            check_test=each.get("check_test", False),
+        )
+        Level.objects.bulk_create(
+            Level(criterion=criterion, digit=digit, words=words)
+            for digit, words in enumerate(each["levels"], start=1)
+        )
+    return version
+
+
+def lay_out_plan(school: School, document: Fixture, rubrics: dict[str, Rubric]) -> CoursePlan:
+    """Store a course plan with its exercises and their windows.
+
+    Parameters
+    ----------
+    rubrics : dict
+        The rubrics of the school by their titles.
+    """
+    plan = CoursePlan.objects.create(school=school, code=document["code"], title=document["title"])
+    for place, each in enumerate(document["exercises"], start=1):
+        exercise = Exercise.objects.create(
+            plan=plan, place=place, rubric=rubrics[document["rubric"]], **_columns(each)
+        )
+        TargetWindow.objects.bulk_create(
+            TargetWindow(exercise=exercise, figure=figure, low=low, high=high)
+            for figure, (low, high) in each["windows"].items()
+        )
+    return plan
+
+
+def _columns(exercise: Fixture) -> Fixture:
+    return {name: value for name, value in exercise.items() if name != "windows"}
