@@ -78,17 +78,17 @@ FILLER_MEMBERS = ("designation", "form", "diameter_mm", "condition")
 type Document = dict[str, Any]
 
 
-def word(length: int = 24) -> models.CharField[str, str]:
+def word(length: int = 24) -> "models.CharField[str, str]":
     """Return a column for a word that may not have been asked for."""
     return models.CharField(max_length=length, blank=True, default="")
 
 
-def measure() -> models.FloatField[float | None, float | None]:
+def measure() -> "models.FloatField[float | None, float | None]":
     """Return a column for a measured value that may not have been asked for."""
     return models.FloatField(null=True, blank=True)
 
 
-def answer() -> models.BooleanField[bool | None, bool | None]:
+def answer() -> "models.BooleanField[bool | None, bool | None]":
     """Return a column for a yes or no that may not have been asked for."""
     return models.BooleanField(null=True, blank=True)
 
