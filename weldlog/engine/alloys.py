@@ -28,7 +28,7 @@ class Limit:
     high: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Alloy:
     """One base alloy. Strengths in MPa, temperatures in degrees C, density in g/cm3.
 
@@ -168,9 +168,69 @@ def find(designation: str) -> Alloy | None:
     return ALLOYS.get(name) or ALLOYS.get(f"{name}.0")
 
 
+def known_sides(facts: Facts) -> tuple[Alloy, ...]:
+    """Return the alloys of the sides of a coupon, leaving out a side that is not known."""
+    sides = facts.sides or ()
+    found = (find(side.alloy) if side.alloy else None for side in sides)
+    return tuple(alloy for alloy in found if alloy)
+
+
 def both_sides(facts: Facts) -> tuple[Alloy, Alloy] | None:
     """Return the alloys of both sides of a coupon, or None where one is not known."""
+    match known_sides(facts):
+        case (side_a, side_b):
+            return side_a, side_b
+        case _:
+            return None
+
+
+NOT_FOR_ARC_WELDING: Final = Rule(
+    id="alloy-not-for-arc-welding",
+    severity="stop",
+    says=(
+        "{alloy} is not for arc welding, whatever the filler. {why} "
+        "Ask your instructor for another alloy, or how this part is joined instead."
+    ),
+    source="alloy-S21b",
+    fields=("base_metals",),
+)
+WARM_SERVICE: Final = Rule(
+    id="alloy-warm-service",
+    severity="stop",
+    says=(
+        "{alloy} holds {magnesium:.1f} % magnesium, and above 3 % it is not for long service above "
+        "65 °C: stress corrosion sets in along its grains. 5454 is made for warm parts."
+    ),
+    source="alloy-S12",
+    fields=("base_metals", "service.above_65_c"),
+)
+
+RULES: Final = (NOT_FOR_ARC_WELDING, WARM_SERVICE)
+
+
+def check(case: Case) -> Iterator[Finding | NotAssessed]:
+    """Yield what the base metals alone call for."""
+    facts = case.facts
     if facts.sides is None:
-        return None
-    side_a, side_b = (find(side.alloy) if side.alloy else None for side in facts.sides)
-    return (side_a, side_b) if side_a and side_b else None
+        yield NotAssessed("Whether the base metal suits arc welding.", ("base_metals",))
+        return
+    for typed in dict.fromkeys(side.alloy for side in facts.sides):
+        alloy = find(typed) if typed else None
+        if alloy:
+            yield from _check_alloy(alloy, facts)
+        else:
+            yield NotAssessed(
+                "Whether the base metal suits arc welding: its alloy is not known. Read the stamp "
+                "or the certificate; looks do not tell.",
+                ("base_metals.alloy",),
+            )
+
+
+def _check_alloy(alloy: Alloy, facts: Facts) -> Iterator[Finding]:
+    name, magnesium = alloy.designation, alloy.nominal.mg
+    if alloy.weldability == "not_recommended":
+        yield NOT_FOR_ARC_WELDING.found(measured=name, alloy=name, why=alloy.why)
+    if facts.service and facts.service.above_65_c and magnesium > WARM_SERVICE_MG:
+        yield WARM_SERVICE.found(
+            measured=magnesium, limit=WARM_SERVICE_MG, alloy=name, magnesium=magnesium
+        )

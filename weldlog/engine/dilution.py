@@ -7,6 +7,7 @@ bead shape and crater filling matter as well.
 
 from collections.abc import Callable
 from dataclasses import astuple, dataclass
+from functools import lru_cache
 from typing import Final
 
 from weldlog.engine.facts import Facts
@@ -164,7 +165,7 @@ CRACK_LINES: Final = (
     CrackLine("S2", lambda c: c.si >= 1.6, "near", "alloy-S39"),
     CrackLine("L1", lambda c: c.si <= 0.25 and c.mg <= 0.3, "outside", "memory-crack-curves"),
     CrackLine("L2", lambda c: c.si <= 0.4 and c.mg <= 0.5 and c.mg2si < 0.4, "near", "alloy-S39"),
-    CrackLine("X1", lambda c: True, "inside", "practice"),
+    CrackLine("X1", lambda _: True, "inside", "practice"),
 )
 
 
@@ -191,6 +192,7 @@ def crack_range(
     return usual
 
 
+@lru_cache(maxsize=4096)
 def largest_clear_share(
     side_a: Composition, side_b: Composition, filler: Composition
 ) -> float | None:

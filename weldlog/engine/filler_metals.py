@@ -17,7 +17,7 @@ GRADES: tuple[Grade, ...] = get_args(Grade)
 SHEAR_ACROSS_OVER_ALONG: Final = 1.5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FillerMetal:
     """One filler. Strengths in MPa, temperatures in degrees C, elongation in percent.
 

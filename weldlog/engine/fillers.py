@@ -1,33 +1,245 @@
-"""The filler of a coupon: what the weld metal becomes with it, and the rules that speak of it."""
+"""The filler of a coupon: what the weld metal becomes with it, and when a filler rule speaks."""
 
-from weldlog.engine.alloys import both_sides
-from weldlog.engine.dilution import NO_FILLER_SHARE, crack_range, usual_share, weld_composition
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from weldlog.engine import filler_rules as rule
+from weldlog.engine import filler_service
+from weldlog.engine.alloys import Alloy, both_sides, known_sides
+from weldlog.engine.dilution import largest_clear_share
 from weldlog.engine.facts import NO_FILLER, Facts, Filler
 from weldlog.engine.figures import WeldMetal
-from weldlog.engine.filler_metals import find
+from weldlog.engine.filler_grades import BRITTLE_MG, CASTING_SI, SILICON_FILLER_MG
+from weldlog.engine.filler_metals import FillerMetal, find, is_rod
+from weldlog.engine.filler_pairs import pair_of
+from weldlog.engine.findings import Case, Finding, NotAssessed
+from weldlog.engine.weld_metal import weld_metal
+
+__all__ = ["RULES", "check", "find", "weld_metal"]
+
+RULES: Final = rule.RULES
+
+#: A weld of a lean Al-Mg base is clear of cracking from this on [percent].
+CLEAR_SI: Final = 2.0
+CLEAR_MG: Final = 3.0
+#: Between this and ``CLEAR_MG`` it is on the edge [percent].
+EDGE_MG: Final = 2.6
+COPPER_ALLOY_CU: Final = 3.0
+STRONG_ON_PLATE: Final = ("5183", "5556", "5087")
 
 
-def weld_metal(facts: Facts) -> WeldMetal | None:
-    """Return the estimated weld metal of a coupon.
+def check(case: Case) -> Iterator[Finding | NotAssessed]:
+    """Yield what the filler, or its absence, calls for."""
+    facts = case.facts
+    if isinstance(facts.filler, Filler):
+        yield from _with_filler(case, facts.filler.designation)
+    elif facts.filler is NO_FILLER:
+        yield from _without_filler(case)
+    else:
+        yield NotAssessed("Whether the filler suits the metal.", ("filler",))
+    convexity = facts.fillet.convexity_mm if facts.fillet else None
+    if convexity is not None and convexity < 0:
+        yield rule.CONCAVE_BEAD.found(measured=convexity, limit=0.0, hollow=-convexity)
 
-    None where the alloy of a side or the filler is not known, or where the joint does not say
-    how much base metal melts. Percent by mass to 0.01, by the base share usual for the joint.
-    """
-    sides = both_sides(facts)
-    metal = find(facts.filler.designation) if isinstance(facts.filler, Filler) else None
-    share = NO_FILLER_SHARE if facts.filler is NO_FILLER else usual_share(facts)
-    if sides is None or share is None or (metal is None and facts.filler is not NO_FILLER):
-        return None
-    nominal = (sides[0].nominal, sides[1].nominal, metal.nominal if metal else None)
-    composition = weld_composition(*nominal, share.usual)
-    rounded = composition.rounded()
-    return WeldMetal(
-        si=rounded.si,
-        mg=rounded.mg,
-        cu=rounded.cu,
-        zn=rounded.zn,
-        mn=rounded.mn,
-        mg2si=round(composition.mg2si, 2),
-        dilution=share.usual,
-        hot_crack_range=crack_range(*nominal, share),
+
+def _without_filler(case: Case) -> Iterator[Finding | NotAssessed]:
+    sides = known_sides(case.facts)
+    for side in sides:
+        if side.series == "6xxx":
+            yield rule.MISSING_6XXX.found(measured="no filler", alloy=side.designation)
+            return
+        if side.cracks_for_want_of_magnesium:
+            yield rule.MISSING_LOW_MAGNESIUM.found(
+                measured="no filler", alloy=side.designation, magnesium=side.nominal.mg
+            )
+            return
+    mixture = case.figures.weld_metal
+    if mixture is None:
+        yield NotAssessed("Whether the metal may be welded without filler.", ("base_metals.alloy",))
+    elif mixture.hot_crack_range == "inside":
+        yield rule.MISSING_CRACK_RANGE.found(measured=mixture.hot_crack_range, limit="outside")
+    elif mixture.hot_crack_range == "near":
+        yield rule.MISSING_CRACK_RANGE_NEAR.found(measured="near", limit="outside")
+
+
+@dataclass(frozen=True, slots=True)
+class _Weld:
+    """What the rules of a coupon welded with filler look at."""
+
+    facts: Facts
+    metal: FillerMetal
+    sides: tuple[Alloy, ...]
+    both: tuple[Alloy, Alloy] | None
+    mixture: WeldMetal | None
+
+    @property
+    def name(self) -> str:
+        return self.metal.designation
+
+
+def _with_filler(case: Case, designation: str) -> Iterator[Finding | NotAssessed]:
+    facts, metal = case.facts, find(designation)
+    if facts.process == "GMAW" and is_rod(designation):
+        yield rule.ROD_AS_WIRE.found(measured=designation, filler=designation)
+    if metal is None:
+        yield NotAssessed(
+            "Whether the filler suits the metal: it is not in the tables. Read the spool, the tag "
+            "or the certificate.",
+            ("filler.designation",),
+        )
+        return
+    weld = _Weld(facts, metal, known_sides(facts), both_sides(facts), case.figures.weld_metal)
+    if weld.sides:
+        yield from _judged(weld)
+    else:
+        yield NotAssessed("Whether the filler suits the metal.", ("base_metals.alloy",))
+
+
+def _judged(weld: _Weld) -> Iterator[Finding | NotAssessed]:
+    """Yield the rules in order; a pair is only spoken of where nothing plainer was said."""
+    chemistry = [found for each in _ON_SIDES for found in each(weld)]
+    if not any(found.severity == "stop" for found in chemistry):
+        chemistry += _mixture(weld)
+    yield from chemistry
+    if weld.both is None:
+        yield NotAssessed("Whether the filler suits both sides.", ("base_metals.alloy",))
+        return
+    yield from filler_service.check(weld.facts, weld.metal, weld.both)
+    if weld.mixture is None:
+        yield NotAssessed("What the weld metal is made of, and whether it may crack.", ("weld",))
+    if not any(found.severity in ("stop", "warn") for found in chemistry):
+        yield from _pair(weld, weld.both)
+    yield from _hints(weld, weld.both)
+
+
+def _silicon(weld: _Weld) -> Iterator[Finding]:
+    side = max(weld.sides, key=lambda each: each.nominal.mg)
+    magnesium = side.nominal.mg
+    if weld.metal.family != "4xxx" or magnesium < SILICON_FILLER_MG:
+        return
+    over = magnesium > BRITTLE_MG
+    speaks = rule.SILICON_ON_MAGNESIUM if over else rule.SILICON_NEAR_MAGNESIUM_LIMIT
+    yield speaks.found(
+        measured=magnesium,
+        limit=BRITTLE_MG if over else SILICON_FILLER_MG,
+        filler=weld.name,
+        alloy=side.designation,
+        magnesium=magnesium,
     )
+
+
+def _magnesium(weld: _Weld) -> Iterator[Finding]:
+    side = max(weld.sides, key=lambda each: each.nominal.si)
+    silicon = side.nominal.si
+    if weld.metal.family == "5xxx" and silicon > CASTING_SI:
+        yield rule.MAGNESIUM_ON_SILICON.found(
+            measured=silicon,
+            limit=CASTING_SI,
+            filler=weld.name,
+            alloy=side.designation,
+            silicon=silicon,
+        )
+
+
+def _lean(side: Alloy) -> bool:
+    return side.series == "1xxx" or side.designation == "3003"
+
+
+def _pure(weld: _Weld) -> Iterator[Finding]:
+    alloyed = [side.designation for side in weld.sides if not _lean(side)]
+    if weld.metal.family == "1xxx" and alloyed:
+        yield rule.PURE_ON_ALLOYED.found(measured=weld.name, filler=weld.name, alloy=alloyed[0])
+
+
+def _zinc_magnesium(weld: _Weld) -> Iterator[Finding]:
+    zinc = [side.designation for side in weld.sides if side.zinc_magnesium]
+    if weld.metal.family == "4xxx" and zinc:
+        yield rule.ZINC_MAGNESIUM.found(measured=weld.name, filler=weld.name, alloy=zinc[0])
+
+
+def _copper(weld: _Weld) -> Iterator[Finding]:
+    copper = any(side.nominal.cu >= COPPER_ALLOY_CU for side in weld.sides)
+    if weld.metal.family == "2xxx" and not copper:
+        yield rule.COPPER_ON_COPPER_FREE.found(measured=weld.name, filler=weld.name)
+
+
+_ON_SIDES: Final[tuple[Callable[[_Weld], Iterator[Finding]], ...]] = (
+    _silicon,
+    _magnesium,
+    _pure,
+    _zinc_magnesium,
+    _copper,
+)
+
+
+def _mixture(weld: _Weld) -> Iterator[Finding]:
+    """Yield the one rule that fits the estimated weld metal best."""
+    mixture = weld.mixture
+    closed = any(side.weldability == "not_recommended" for side in weld.sides)
+    if mixture is None or closed:
+        return
+    short = mixture.si < CLEAR_SI and mixture.mg < CLEAR_MG
+    low = [side for side in weld.sides if side.cracks_for_want_of_magnesium]
+    lean = [side for side in weld.sides if _lean(side)]
+    if short and low:
+        yield _weld_magnesium_low(weld, mixture, low[0])
+    elif short and lean and weld.metal.family == "5xxx":
+        yield rule.MAGNESIUM_ON_PURE.found(
+            measured=mixture.mg,
+            limit=CLEAR_MG,
+            filler=weld.name,
+            alloy=lean[0].designation,
+            magnesium=mixture.mg,
+        )
+    elif mixture.hot_crack_range != "outside":
+        yield _crack_range(weld, mixture)
+
+
+def _weld_magnesium_low(weld: _Weld, mixture: WeldMetal, side: Alloy) -> Finding:
+    # 5554 is the right wire for warm service on 5052, so a thinned one is never a stop.
+    matched = weld.name == "5554" and all(each.nominal.mg >= 2.5 for each in weld.sides)
+    edge = matched or mixture.mg >= EDGE_MG
+    return rule.WELD_MAGNESIUM_LOW.found(
+        severity="warn" if edge else "stop",
+        measured=mixture.mg,
+        limit=CLEAR_MG if edge else EDGE_MG,
+        alloy=side.designation,
+        magnesium=mixture.mg,
+        silicon=mixture.si,
+    )
+
+
+def _crack_range(weld: _Weld, mixture: WeldMetal) -> Finding:
+    inside = mixture.hot_crack_range == "inside"
+    limit = None
+    if weld.both:
+        side_a, side_b = weld.both
+        limit = largest_clear_share(side_a.nominal, side_b.nominal, weld.metal.nominal)
+    speaks = rule.CRACK_RANGE if inside else rule.CRACK_RANGE_NEAR
+    return speaks.found(measured=mixture.dilution, limit=limit, share=mixture.dilution)
+
+
+def _pair(weld: _Weld, both: tuple[Alloy, Alloy]) -> Iterator[Finding]:
+    pair = pair_of(*both)
+    alloys = " and ".join(dict.fromkeys(side.designation for side in both))
+    if any(side.weldability == "not_recommended" for side in both):
+        return
+    if pair.standing == "not_recommended":
+        yield rule.PAIR_NOT_RECOMMENDED.found(measured=alloys, alloys=alloys, why=pair.why)
+    elif weld.name in pair.never:
+        yield rule.PAIR_NEVER.found(
+            measured=weld.name, filler=weld.name, alloys=alloys, why=weld.metal.against
+        )
+
+
+def _hints(weld: _Weld, both: tuple[Alloy, Alloy]) -> Iterator[Finding]:
+    alloy, mixture = both[0].designation, weld.mixture
+    silicon_wire = weld.metal.charted_as == "4043"
+    if silicon_wire and weld.facts.weld == "fillet" and all(s.series == "6xxx" for s in both):
+        yield rule.FILLET_SHEAR.found(measured=weld.name, filler=weld.name, alloy=alloy)
+    plate = all(side.designation in ("5083", "5456") for side in both)
+    if plate and weld.metal.family == "5xxx" and weld.name not in STRONG_ON_PLATE:
+        yield rule.PLATE_STRENGTH.found(measured=weld.name, filler=weld.name, alloy=alloy)
+    if weld.name == "5554" and mixture and mixture.mg < EDGE_MG:
+        yield rule.THINNED_5554.found(measured=mixture.mg, limit=EDGE_MG, magnesium=mixture.mg)

@@ -1,0 +1,300 @@
+"""The rules that speak of the filler: their sentences and sources. ``fillers`` says when."""
+
+from typing import Final
+
+from weldlog.engine.findings import Rule
+
+FILLER_AND_BASE: Final = ("filler.designation", "base_metals")
+MIXTURE: Final = ("filler.designation", "base_metals", "weld")
+
+MISSING_6XXX: Final = Rule(
+    id="filler-missing-6xxx",
+    severity="stop",
+    says=(
+        "{alloy} cracks along the weld when it is welded without filler, because its magnesium "
+        "and silicon sit on the crack peak. Add filler to every run, tack and crater, "
+        "such as 4043 or 5356."
+    ),
+    source="alloy-S21f",
+    fields=("filler", "base_metals"),
+)
+MISSING_LOW_MAGNESIUM: Final = Rule(
+    id="filler-missing-low-magnesium",
+    severity="stop",
+    says=(
+        "{alloy} holds {magnesium:.1f} % magnesium, which cracks while it freezes when no filler "
+        "is added. Use a filler that takes the weld past 3 % magnesium, such as 5356."
+    ),
+    source="alloy-S21a",
+    fields=("filler", "base_metals"),
+)
+MISSING_CRACK_RANGE: Final = Rule(
+    id="filler-missing-crack-range",
+    severity="warn",
+    says=(
+        "Without filler the weld is all base metal, and by estimate that is in the range that "
+        "cracks while it freezes. Add a filler made for this metal."
+    ),
+    source="memory-crack-curves",
+    fields=("filler", "base_metals"),
+)
+MISSING_CRACK_RANGE_NEAR: Final = Rule(
+    id="filler-missing-crack-range-near",
+    severity="advise",
+    says=(
+        "Without filler the weld is all base metal, and by estimate that is on the edge of the "
+        "range that cracks while it freezes. Some filler would take it clear."
+    ),
+    source="memory-crack-curves",
+    fields=("filler", "base_metals"),
+)
+SILICON_ON_MAGNESIUM: Final = Rule(
+    id="filler-silicon-on-magnesium",
+    severity="stop",
+    says=(
+        "{filler} brings silicon to {alloy}, which holds {magnesium:.1f} % magnesium: together "
+        "they form brittle Mg2Si. Use an Al-Mg filler such as 5356."
+    ),
+    source="alloy-S22",
+    fields=FILLER_AND_BASE,
+)
+SILICON_NEAR_MAGNESIUM_LIMIT: Final = Rule(
+    id="filler-silicon-near-magnesium-limit",
+    severity="warn",
+    says=(
+        "{alloy} holds {magnesium:.1f} % magnesium, and sources draw the line for silicon fillers "
+        "such as {filler} between 2.0 and 2.5 %: the weld is less ductile. "
+        "An Al-Mg filler such as 5356 is the better choice."
+    ),
+    source="alloy-S1",
+    fields=FILLER_AND_BASE,
+)
+MAGNESIUM_ON_SILICON: Final = Rule(
+    id="filler-magnesium-on-silicon",
+    severity="warn",
+    says=(
+        "{filler} brings magnesium to {alloy}, which holds {silicon:.1f} % silicon: together they "
+        "form brittle Mg2Si. A silicon filler such as 4043 suits this casting."
+    ),
+    source="alloy-S1",
+    fields=FILLER_AND_BASE,
+)
+WARM_SERVICE: Final = Rule(
+    id="filler-warm-service",
+    severity="stop",
+    says=(
+        "{filler} holds {magnesium:.1f} % magnesium, and above 3 % a weld is not for long service "
+        "above 65 °C: stress corrosion sets in. Use 5554, or a silicon filler where the base "
+        "allows it."
+    ),
+    source="alloy-S25",
+    fields=("filler.designation", "service.above_65_c"),
+)
+WELD_MAGNESIUM_LOW: Final = Rule(
+    id="filler-weld-magnesium-low",
+    severity="stop",
+    says=(
+        "By estimate this weld ends up with {magnesium:.2f} % magnesium and {silicon:.2f} % "
+        "silicon, short of the 3 % or 2 % that keep {alloy} from cracking. Add more filler, open "
+        "the joint, or take a filler with more magnesium."
+    ),
+    source="alloy-S21a",
+    fields=MIXTURE,
+)
+ZINC_MAGNESIUM: Final = Rule(
+    id="filler-zinc-magnesium",
+    severity="warn",
+    says=(
+        "{alloy} is a zinc-magnesium alloy, and {filler} leaves its weld weak. "
+        "Use an Al-Mg filler such as 5356, 5556 or 5183."
+    ),
+    source="alloy-S1",
+    fields=FILLER_AND_BASE,
+)
+ANODISED_COLOR: Final = Rule(
+    id="filler-anodised-color",
+    severity="warn",
+    says=(
+        "A weld made with {filler} turns {color} when the part is anodized and stands out from "
+        "the metal beside it. Choose a filler close to the base, such as 5356 on 5xxx and 6xxx."
+    ),
+    source="alloy-S21c",
+    fields=("filler.designation", "base_metals", "service.anodised_after"),
+)
+HEAT_TREATED_MAGNESIUM: Final = Rule(
+    id="filler-heat-treated-magnesium",
+    severity="stop",
+    says=(
+        "{filler} holds {magnesium:.1f} % magnesium: after a full heat treatment its weld is "
+        "prone to stress corrosion. Use 4643 or 4943 on 6xxx, and a matching rod on castings."
+    ),
+    source="alloy-S21c",
+    fields=("filler.designation", "base_metals", "service.heat_treated_after"),
+)
+HEAT_TREATED_WEAK: Final = Rule(
+    id="filler-heat-treated-weak",
+    severity="warn",
+    says=(
+        "A weld made with {filler} hardly gains strength in the heat treatment that follows. "
+        "Use 4643 or 4943 on 6xxx, 4010 on 356-type castings, 2319 on 2219."
+    ),
+    source="alloy-S21d",
+    fields=("filler.designation", "base_metals", "service.heat_treated_after"),
+)
+HEAT_TREATED_THICK: Final = Rule(
+    id="filler-heat-treated-thick",
+    severity="warn",
+    says=(
+        "{filler} answers to heat treatment only through magnesium that it picks up from the "
+        "base, and at {thickness:g} mm too little of it reaches the middle of the weld. "
+        "Use 4643 or 4943."
+    ),
+    source="alloy-S21e",
+    fields=("filler.designation", "base_metals.thickness_mm", "service.heat_treated_after"),
+)
+PURE_ON_ALLOYED: Final = Rule(
+    id="filler-pure-on-alloyed",
+    severity="stop",
+    says=(
+        "{filler} is almost pure, and {alloy} thins it onto a crack peak. "
+        "Pure fillers are for 1xxx; 3003 is tolerated."
+    ),
+    source="alloy-S21g",
+    fields=FILLER_AND_BASE,
+)
+MAGNESIUM_ON_PURE: Final = Rule(
+    id="filler-magnesium-on-pure",
+    severity="warn",
+    says=(
+        "With {filler} on {alloy} the weld should keep 3 % magnesium, and by estimate it holds "
+        "{magnesium:.2f} %. Melt less base metal and add more filler, or take 4043."
+    ),
+    source="practice",
+    fields=MIXTURE,
+)
+COPPER_ON_COPPER_FREE: Final = Rule(
+    id="filler-copper-on-copper-free",
+    severity="warn",
+    says=(
+        "{filler} brings about 6 % copper, which is made for 2219: elsewhere it brings cracks "
+        "and corrosion. Use a filler that the guide names for this metal."
+    ),
+    source="practice",
+    fields=FILLER_AND_BASE,
+)
+FILLET_SHEAR: Final = Rule(
+    id="filler-fillet-shear",
+    severity="advise",
+    says=(
+        "A fillet or lap on {alloy} breaks in the weld, where 5356 holds about 1.5 times as much "
+        "as {filler}. Think of 5356 or 5183 where strength comes first."
+    ),
+    source="alloy-S21c",
+    fields=FILLER_AND_BASE,
+)
+PLATE_STRENGTH: Final = Rule(
+    id="filler-plate-strength",
+    severity="advise",
+    says=(
+        "{alloy} needs 5183 or 5556 to be sure of the strength of its joint; {filler} is for "
+        "ductility and lighter duty."
+    ),
+    source="alloy-S21b",
+    fields=FILLER_AND_BASE,
+)
+THINNED_5554: Final = Rule(
+    id="filler-5554-thinned",
+    severity="advise",
+    says=(
+        "The base thins 5554 to {magnesium:.2f} % magnesium by estimate, and below 2.6 % it "
+        "nears the crack peak. Melt less base metal, or take 5356 unless the part serves warm."
+    ),
+    source="practice",
+    fields=MIXTURE,
+)
+CRACK_RANGE: Final = Rule(
+    id="filler-crack-range",
+    severity="warn",
+    says=(
+        "About {share:.0%} of this weld is base metal by estimate, and that mixture cracks while "
+        "it freezes. Add more filler or open the joint; with a silicon filler, 4047 helps."
+    ),
+    source="memory-crack-curves",
+    fields=MIXTURE,
+)
+CRACK_RANGE_NEAR: Final = Rule(
+    id="filler-crack-range-near",
+    severity="advise",
+    says=(
+        "About {share:.0%} of this weld is base metal by estimate, and that mixture is close to "
+        "the range that cracks while it freezes. Be generous with filler and fill the crater."
+    ),
+    source="memory-crack-curves",
+    fields=MIXTURE,
+)
+CONCAVE_BEAD: Final = Rule(
+    id="filler-concave-bead",
+    severity="warn",
+    says=(
+        "The fillet is concave by {hollow:g} mm, and a concave bead cracks even with the right "
+        "filler. Add filler until it is flat or slightly convex."
+    ),
+    source="alloy-S47",
+    fields=("fillet.convexity_mm",),
+)
+ROD_AS_WIRE: Final = Rule(
+    id="filler-rod-as-wire",
+    severity="stop",
+    says=(
+        "{filler} is a rod that was never tested as wire, so it cannot stand in a GMAW log. "
+        "Check the spool for its ER number and correct the entry."
+    ),
+    source="alloy-S24",
+    fields=("filler.designation", "process"),
+)
+PAIR_NOT_RECOMMENDED: Final = Rule(
+    id="filler-pair-not-recommended",
+    severity="warn",
+    says=(
+        "{alloys} are not recommended as a welded pair, whatever the filler. {why} "
+        "Ask your instructor for another way to join them."
+    ),
+    source="practice",
+    fields=("base_metals",),
+)
+PAIR_NEVER: Final = Rule(
+    id="filler-pair-never",
+    severity="warn",
+    says="{filler} is advised against for {alloys}. {why} The filler guide names better ones.",
+    source="practice",
+    fields=FILLER_AND_BASE,
+)
+
+RULES: Final = (
+    MISSING_6XXX,
+    MISSING_LOW_MAGNESIUM,
+    MISSING_CRACK_RANGE,
+    MISSING_CRACK_RANGE_NEAR,
+    ROD_AS_WIRE,
+    SILICON_ON_MAGNESIUM,
+    SILICON_NEAR_MAGNESIUM_LIMIT,
+    PURE_ON_ALLOYED,
+    WELD_MAGNESIUM_LOW,
+    WARM_SERVICE,
+    HEAT_TREATED_MAGNESIUM,
+    MAGNESIUM_ON_SILICON,
+    ZINC_MAGNESIUM,
+    COPPER_ON_COPPER_FREE,
+    MAGNESIUM_ON_PURE,
+    ANODISED_COLOR,
+    HEAT_TREATED_WEAK,
+    HEAT_TREATED_THICK,
+    CRACK_RANGE,
+    CONCAVE_BEAD,
+    PAIR_NOT_RECOMMENDED,
+    PAIR_NEVER,
+    FILLET_SHEAR,
+    PLATE_STRENGTH,
+    THINNED_5554,
+    CRACK_RANGE_NEAR,
+)
