@@ -1,10 +1,10 @@
-"""Where things go in a drawing: gauges, bead strips and charts, as plain numbers.
+"""Where things go in a gauge or a chart, as plain numbers.
 
-Along a drawing positions are in percent of its width, so that it fits any screen; across it they
-are in CSS pixels, so that text and shapes keep their size. Nothing here knows of HTML.
+Along a drawing positions are in percent of its width, across it in CSS pixels, so that it fits any
+screen while text and shapes keep their size. Nothing here knows of HTML.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -15,6 +15,9 @@ LANE_START = 30.0
 LANE_END = 70.0
 POINTER_START = 2.0
 POINTER_END = 98.0
+TEXT_PX = 20
+LABEL_PX = 24
+BAR_SHARE = 0.72
 GAUGE_TICKS = (0.0, 10.0, 20.0, 40.0, 50.0, 60.0, 80.0, 90.0, 100.0)
 
 
@@ -72,238 +75,171 @@ def _side(value: Number, low: Number | None, high: Number | None) -> Side:
     return "inside"
 
 
-# The bead strip. Collisions are judged at the narrowest width it is drawn at (a 320 px phone less
-# its margins), so that nothing overlaps on a wider one.
-NARROWEST_PX = 260.0
-SHAPE_PX = 24.0
-DIGIT_PX = 9.0
-CLEAR_PX = 5.0
-ROWS = 2
-ROW_PX = 30
-NAME_PX = 18
-STEM_PX = 14
-BEAD_PX = 26
-RULER_PX = 38
-MILLIMETERS_PER_INCH = 25.4
-LABEL_ROOM_PX = 46.0
-END_ROOM_PX = 62.0
-
-
 @dataclass(frozen=True, slots=True)
-class BeadMark:
-    """What a person saw on the bead: the number of its list row, its group and its place [mm]."""
+class Bar:
+    """A bar with its value above and its label below; ``middle`` is where both stand."""
 
-    key: int
-    group: int
-    at_mm: float
-    length_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PlacedMark:
-    """A mark with its place: ``x``, ``start`` and ``end`` in percent, ``y`` and ``foot`` in pixels.
-
-    ``foot`` is where its stem or bracket stands, between the shape and the metal. A stretch has
-    ``start`` and ``end``, a spot has neither. The number goes left of the shape near the far end.
-    """
-
-    key: int
-    group: int
-    x: float
-    y: int
-    foot: int
-    start: float | None
-    end: float | None
-    number_left: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Overflow:
-    """Marks that found no room: their count, at the place of the first."""
-
-    x: float
-    y: int
-    count: int
-
-
-@dataclass(frozen=True, slots=True)
-class StripSide:
-    """The marks of one person, above or below the bead; ``name_y`` is the baseline of the name."""
-
-    marks: tuple[PlacedMark, ...]
-    overflows: tuple[Overflow, ...]
-    name_y: int
-    metal_y: int
-
-
-@dataclass(frozen=True, slots=True)
-class RulerTick:
-    """A tick of the ruler; only long ones carry a number."""
-
-    x: float
-    long: bool
+    label: str
     text: str
+    x: float
+    width: float
+    middle: float
+    y: int
+    height: int
+    current: bool
 
 
 @dataclass(frozen=True, slots=True)
-class BeadStrip:
-    """A bead from 0 to its length with what was seen where; heights in pixels."""
+class BarChart:
+    """Bars on one base line."""
 
     height: int
-    metal_y: int
-    ruler_y: int
-    length_text: str
-    ticks: tuple[RulerTick, ...]
-    above: StripSide
-    below: StripSide | None
+    base_y: int
+    bars: tuple[Bar, ...]
 
 
-def bead_strip(
-    length_mm: Number | None,
-    above: Iterable[BeadMark],
-    below: Iterable[BeadMark] = (),
-    *,
-    inches: bool = False,
-) -> BeadStrip | None:
-    """Lay out a bead strip: one person's marks above the bead, the other's below.
-
-    Marks that would touch go to a second row away from the bead; a third row is not drawn, a
-    count stands in its place. Returns None for a bead of no known length.
-    """
-    if not length_mm or length_mm <= 0:
-        return None
-    upper, lower = _rows(above, length_mm), _rows(below, length_mm)
-    metal_y = NAME_PX + ROW_PX * max(len(upper.rows), 1) + STEM_PX
-    underside = metal_y + BEAD_PX
-    depth = STEM_PX + ROW_PX * len(lower.rows) + NAME_PX if lower.rows else 0
-    ruler_y = underside + max(depth, 8)
-    return BeadStrip(
-        height=ruler_y + RULER_PX,
-        metal_y=metal_y,
-        ruler_y=ruler_y,
-        length_text=_length_text(length_mm, inches=inches),
-        ticks=_ruler(length_mm, inches=inches),
-        above=_placed(upper, edge=metal_y, away=-1, name_y=13),
-        below=_placed(lower, edge=underside, away=1, name_y=ruler_y - 5) if lower.rows else None,
+def bars(
+    points: Sequence[tuple[str, Number]], *, current: str | None = None, plot_px: int = 76
+) -> BarChart:
+    """Lay out bars of counts from zero up; ``current`` is the label of the bar that is filled."""
+    top = max((value for _, value in points), default=0) or 1
+    base_y = TEXT_PX + plot_px
+    step = 100.0 / max(len(points), 1)
+    return BarChart(
+        height=base_y + LABEL_PX,
+        base_y=base_y,
+        bars=tuple(
+            Bar(
+                label=label,
+                text=f"{value:g}",
+                x=step * (number + (1 - BAR_SHARE) / 2),
+                width=step * BAR_SHARE,
+                middle=step * (number + 0.5),
+                y=base_y - round(plot_px * value / top),
+                height=round(plot_px * value / top),
+                current=label == current,
+            )
+            for number, (label, value) in enumerate(points)
+        ),
     )
 
 
 @dataclass(frozen=True, slots=True)
-class _Spot:
-    """A mark along the bead, before it has a height: percent, and the pixels it covers."""
+class Dot:
+    """One measured value of a trace or a scatter chart."""
 
-    mark: BeadMark
+    label: str
+    text: str
     x: float
-    start: float | None
-    end: float | None
-    number_left: bool
-
-    @property
-    def covers(self) -> tuple[float, float]:
-        centre = self.x / 100.0 * NARROWEST_PX
-        number = DIGIT_PX * len(str(self.mark.key)) + 3
-        left = centre - SHAPE_PX / 2 - (number if self.number_left else 0)
-        right = centre + SHAPE_PX / 2 + (0 if self.number_left else number)
-        if self.start is None or self.end is None:
-            return left, right
-        scale = NARROWEST_PX / 100.0
-        return min(left, self.start * scale), max(right, self.end * scale)
+    y: int
+    side: Side
 
 
 @dataclass(frozen=True, slots=True)
-class _Rows:
-    rows: list[list[_Spot]]
-    left_over: list[_Spot]
+class DotChart:
+    """Dots against their window, with the lines between neighbors of a trace.
+
+    ``lane_y`` and ``lane_height`` are the window; ``lane_height`` is 0 where there is none.
+    ``lines`` are pairs of ends ``(x1, y1, x2, y2)``; ``labels`` are ``(x, text)`` under the dots.
+    """
+
+    height: int
+    base_y: int
+    lane_y: int
+    lane_height: int
+    dots: tuple[Dot, ...]
+    lines: tuple[tuple[float, int, float, int], ...]
+    labels: tuple[tuple[float, str], ...]
 
 
-def _rows(marks: Iterable[BeadMark], length_mm: float) -> _Rows:
-    """Give every mark the row nearest to the bead that has room for it."""
-    rows: list[list[_Spot]] = []
-    left_over = []
-    for spot in sorted((_spot(mark, length_mm) for mark in marks), key=lambda s: (s.x, s.mark.key)):
-        row = next((row for row in rows if not any(_touch(spot, other) for other in row)), None)
-        if row is None and len(rows) < ROWS:
-            row = []
-            rows.append(row)
-        (left_over if row is None else row).append(spot)
-    return _Rows(rows, left_over)
-
-
-def _touch(one: _Spot, other: _Spot) -> bool:
-    (left, right), (other_left, other_right) = one.covers, other.covers
-    return left - CLEAR_PX < other_right and other_left - CLEAR_PX < right
-
-
-def _spot(mark: BeadMark, length_mm: float) -> _Spot:
-    """Turn millimeters into percent; what lies beyond an end of the bead stands on that end."""
-    start = _percent(mark.at_mm, length_mm)
-    if not mark.length_mm:
-        return _Spot(mark, start, None, None, start > 90.0)
-    end = _percent(mark.at_mm + mark.length_mm, length_mm)
-    x = (start + end) / 2
-    return _Spot(mark, x, start, end, x > 90.0)
-
-
-def _percent(at_mm: float, length_mm: float) -> float:
-    return min(max(100.0 * at_mm / length_mm, 0.0), 100.0)
-
-
-def _placed(rows: _Rows, *, edge: int, away: int, name_y: int) -> StripSide:
-    """Stack the rows from the metal's ``edge``: ``away`` is -1 for upwards, 1 for downwards."""
-    marks = [
-        PlacedMark(
-            key=spot.mark.key,
-            group=spot.mark.group,
-            x=spot.x,
-            y=edge + away * (STEM_PX + ROW_PX * number + ROW_PX // 2),
-            foot=edge + away * (STEM_PX + ROW_PX * number - 2),
-            start=spot.start,
-            end=spot.end,
-            number_left=spot.number_left,
-        )
-        for number, row in enumerate(rows.rows)
-        for spot in row
+def trace(
+    points: Sequence[tuple[str, Number | None]],
+    low: Number | None = None,
+    high: Number | None = None,
+    *,
+    plot_px: int = 72,
+) -> DotChart:
+    """Lay out one value after the other; a value that is None leaves a gap in the line."""
+    scale = _Heights.of([value for _, value in points], low, high, plot_px)
+    step = 100.0 / max(len(points), 1)
+    places = [step * (number + 0.5) for number in range(len(points))]
+    dots = [
+        None if value is None else _dot(label, value, x, scale)
+        for x, (label, value) in zip(places, points, strict=True)
     ]
-    return StripSide(
-        marks=tuple(sorted(marks, key=lambda mark: away * -mark.y)),
-        overflows=_overflows(rows.left_over, y=name_y),
-        name_y=name_y,
-        metal_y=edge,
+    neighbors = zip(dots, dots[1:], strict=False)
+    return _dot_chart(
+        scale,
+        dots=tuple(dot for dot in dots if dot),
+        lines=tuple((a.x, a.y, b.x, b.y) for a, b in neighbors if a and b),
+        labels=tuple(zip(places, (label for label, _ in points), strict=True)),
     )
 
 
-def _overflows(spots: Sequence[_Spot], *, y: int) -> tuple[Overflow, ...]:
-    """Count marks without a row; neighbors closer than a number is wide share one count."""
-    groups: list[list[_Spot]] = []
-    for spot in spots:
-        if groups and (spot.x - groups[-1][0].x) / 100.0 * NARROWEST_PX < SHAPE_PX + CLEAR_PX:
-            groups[-1].append(spot)
-        else:
-            groups.append([spot])
-    return tuple(Overflow(group[0].x, y, len(group)) for group in groups)
-
-
-def _ruler(length_mm: float, *, inches: bool) -> tuple[RulerTick, ...]:
-    """Ticks each 10 mm or half inch, numbers each 50 mm or 2 in; wider apart on a long bead."""
-    unit_mm = MILLIMETERS_PER_INCH if inches else 1.0
-    step = 0.5 if inches else 10.0
-    per_number = 4 if inches else 5
-    while step * per_number * unit_mm / length_mm * NARROWEST_PX < LABEL_ROOM_PX:
-        step *= 2
-    count = int(length_mm / (step * unit_mm) + 1e-9)
-    return tuple(
-        _tick(number, number * step, unit_mm, length_mm, long=number % per_number == 0)
-        for number in range(count + 1)
+def scatter(
+    columns: Sequence[tuple[str, Sequence[Number]]],
+    low: Number | None = None,
+    high: Number | None = None,
+    *,
+    plot_px: int = 96,
+) -> DotChart:
+    """Lay out many values a column (a week), side by side in the order they are given."""
+    scale = _Heights.of([value for _, values in columns for value in values], low, high, plot_px)
+    step = 100.0 / max(len(columns), 1)
+    return _dot_chart(
+        scale,
+        dots=tuple(
+            _dot(label, value, step * (number + (index + 1) / (len(values) + 1)), scale)
+            for number, (label, values) in enumerate(columns)
+            for index, value in enumerate(values)
+        ),
+        labels=tuple((step * (number + 0.5), label) for number, (label, _) in enumerate(columns)),
     )
 
 
-def _tick(number: int, at: float, unit_mm: float, length_mm: float, *, long: bool) -> RulerTick:
-    x = 100.0 * at * unit_mm / length_mm
-    room = LABEL_ROOM_PX < x / 100.0 * NARROWEST_PX < NARROWEST_PX - END_ROOM_PX
-    return RulerTick(x, long, f"{at:g}" if long and number and room else "")
+@dataclass(frozen=True, slots=True)
+class _Heights:
+    """A linear scale from values to pixels that holds every value and the window."""
+
+    bottom: float
+    span: float
+    low: Number | None
+    high: Number | None
+    plot_px: int
+
+    @classmethod
+    def of(
+        cls, values: Sequence[Number | None], low: Number | None, high: Number | None, plot_px: int
+    ) -> "_Heights":
+        known = [value for value in (*values, low, high) if value is not None] or [0]
+        span = (max(known) - min(known)) or abs(known[0]) or 1
+        return cls(min(known) - span * 0.1, span * 1.2, low, high, plot_px)
+
+    def y(self, value: Number) -> int:
+        return TEXT_PX + round(self.plot_px * (1 - (value - self.bottom) / self.span))
 
 
-def _length_text(length_mm: float, *, inches: bool) -> str:
-    if inches:
-        return f"{length_mm / MILLIMETERS_PER_INCH:.3g}\u00a0in"
-    return f"{length_mm:g}\u00a0mm"
+def _dot(label: str, value: Number, x: float, scale: _Heights) -> Dot:
+    return Dot(label, f"{value:g}", x, scale.y(value), _side(value, scale.low, scale.high))
+
+
+def _dot_chart(
+    scale: _Heights,
+    *,
+    dots: tuple[Dot, ...],
+    labels: tuple[tuple[float, str], ...],
+    lines: tuple[tuple[float, int, float, int], ...] = (),
+) -> DotChart:
+    base_y = TEXT_PX + scale.plot_px
+    top = TEXT_PX if scale.high is None else scale.y(scale.high)
+    bottom = base_y if scale.low is None else scale.y(scale.low)
+    windowed = scale.low is not None or scale.high is not None
+    return DotChart(
+        height=base_y + LABEL_PX,
+        base_y=base_y,
+        lane_y=top,
+        lane_height=max(bottom - top, 0) if windowed else 0,
+        dots=dots,
+        lines=lines,
+        labels=labels,
+    )
