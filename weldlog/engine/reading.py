@@ -5,6 +5,7 @@ Written for the facts and the school's rules; it knows the types that those use 
 
 import json
 import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, dataclass, fields
 from datetime import datetime
@@ -14,9 +15,17 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 
 type Reader = Callable[[object, str], Any]
 
+_MOMENT = re.compile(
+    r"\d{4}-\d\d-\d\dT([01]\d|2[0-3]):[0-5]\d:[0-5]\d(\.\d+)?(Z|[+-]([01]\d|2[0-3]):[0-5]\d)",
+    re.ASCII,
+)
+
 
 class Unreadable(ValueError):
-    """What was given cannot be read; the message is one sentence that names the member."""
+    """What was given cannot be read; the message is one line that names the member."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__("".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in message))
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +67,11 @@ class Typed:
 
 def _shown(value: object) -> str:
     """Return the value as JSON would write it, short enough for one line."""
-    try:
-        text = json.dumps(value, ensure_ascii=False)
-    except (TypeError, ValueError):
-        text = repr(value)
+    if isinstance(value, dict | list):
+        return "an object" if isinstance(value, dict) else "a list"
+    if isinstance(value, int) and abs(value) >= 10**50:
+        return "a number of more than 50 digits"
+    text = json.dumps(value, ensure_ascii=False, default=repr)
     return text if len(text) <= 60 else text[:57] + "..."
 
 
@@ -82,14 +92,11 @@ def _number(value: object, path: str) -> float:
 
 
 def _whole(value: object, path: str) -> int:
-    if isinstance(value, bool) or not isinstance(value, int | float) or value != int_or_none(value):
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise _refuse(path, "a whole number", value)
+    if not _number(value, path).is_integer():
         raise _refuse(path, "a whole number", value)
     return int(value)
-
-
-def int_or_none(value: float) -> int | None:
-    """Return the whole number that equals the value, or None where there is none."""
-    return int(value) if math.isfinite(value) and value == int(value) else None
 
 
 def _truth(value: object, path: str) -> bool:
@@ -106,13 +113,14 @@ def _text(value: object, path: str) -> str:
 
 def _moment(value: object, path: str) -> datetime:
     wanted = "a time with its offset, such as 2026-09-14T09:00:00-05:00"
+    text = _text(value, path)
+    # Python reads more ways to write a time than RFC 3339, which the schema asks for.
+    if not _MOMENT.fullmatch(text):
+        raise _refuse(path, wanted, value)
     try:
-        moment = datetime.fromisoformat(_text(value, path))
+        return datetime.fromisoformat(text)
     except ValueError as error:
         raise _refuse(path, wanted, value) from error
-    if moment.tzinfo is None:
-        raise _refuse(path, wanted, value)
-    return moment
 
 
 def _one_of(choices: tuple[str, ...]) -> Reader:

@@ -43,4 +43,4 @@ def read_rules(document: object) -> SchoolRules:
     weldlog.engine.reading.Unreadable
         When a member is unknown or of the wrong kind.
     """
-    return read_members(SchoolRules, document)
+    return read_members(SchoolRules, document, path="rules")

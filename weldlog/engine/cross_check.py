@@ -1,0 +1,158 @@
+"""Numbers that do not fit together: a sharper test than any limit on one number alone."""
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+from weldlog.engine.electrics import thickness_rule_current_a
+from weldlog.engine.facts import Facts, Filler
+from weldlog.engine.findings import Finding, Rule
+from weldlog.engine.heat import derived_speed, runs
+from weldlog.engine.plausibility import Band
+
+BURN_OFF_SOFT_MM3_PER_A_S: Final = (0.75, 1.35)
+SPEEDS_DIFFER_SOFT: Final = 0.05
+SPEEDS_DIFFER_HARD: Final = 0.20
+GREATEST_THICKNESS_MM: Final = 6.5
+
+CURRENT_FOR_THICKNESS = Rule(
+    id="entry-current-for-thickness",
+    severity="warn",
+    says="{logged:.4g} A is unusual for this thickness: about {low:.0f} to {high:.0f} A is usual. "
+    "Check the current, the thickness and its unit.",
+    source="heat-S52",
+    fields=("current_a", "base_metals.thickness_mm"),
+)
+ROD_FOR_THICKNESS = Rule(
+    id="entry-rod-for-thickness",
+    severity="warn",
+    says="A {logged:.4g} mm rod is thick for this metal: up to twice the thickness, "
+    "{high:.4g} mm, is usual. Check both sizes.",
+    source="heat-S24",
+    fields=("filler.diameter_mm", "base_metals.thickness_mm"),
+)
+WIRE_FEED_FOR_CURRENT = Rule(
+    id="entry-wire-feed-for-current",
+    severity="warn",
+    says="The wire feed does not fit the current: aluminum wire melts at about {low} to {high} mm³ "
+    "a second for each amp, yours at {logged:.3g}. Check wire size, wire feed and current.",
+    source="heat-S25",
+    fields=("wire_feed_mm_s", "current_a", "filler.diameter_mm"),
+)
+SPEEDS_DISAGREE = Rule(
+    id="entry-travel-speed-disagrees",
+    severity="warn",
+    says="Length over arc time gives {derived:.4g} mm/s, the travel speed as typed is "
+    "{logged:.4g} mm/s. The figures use the one as typed. Check all three.",
+    source="practice",
+    fields=("travel_speed_mm_s", "weld_length_mm", "arc_time_s"),
+)
+RULES: Final = (CURRENT_FOR_THICKNESS, ROD_FOR_THICKNESS, WIRE_FEED_FOR_CURRENT, SPEEDS_DISAGREE)
+
+
+def check(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
+    """Hold the numbers of a coupon against each other.
+
+    Parameters
+    ----------
+    facts : Facts
+    questioned : set of str
+        Members that were questioned alone: wire feed is not held against those.
+    """
+    yield from _current_for_thickness(facts)
+    yield from _rod_for_thickness(facts)
+    yield from _speeds_disagree(facts)
+    yield from _wire_feed_for_current(facts, questioned)
+
+
+def _thicknesses(facts: Facts) -> list[float]:
+    metals = facts.base_metals or ()
+    return sorted(each.thickness_mm for each in metals if each.thickness_mm is not None)
+
+
+def current_band(thickness_mm: float, other_mm: float) -> Band:
+    """Return the band of the GTAW current on two thicknesses, the thinner one first [A].
+
+    0.6 to 1.6 times one amp for each 0.001 in (2.2 times below 1.5 mm), at most 0.2 to 3 times;
+    up to 6.5 mm, above which the rule of thumb asks for too much.
+    """
+    thin, thick = thickness_rule_current_a(thickness_mm), thickness_rule_current_a(other_mm)
+    soft_factor = 2.2 if other_mm < 1.5 else 1.6
+    return Band((0.6 * thin, soft_factor * thick), (0.2 * thin, 3 * thick), "A")
+
+
+def _current_for_thickness(facts: Facts) -> Iterator[Finding]:
+    thicknesses = _thicknesses(facts)
+    if facts.process != "GTAW" or not thicknesses or thicknesses[-1] > GREATEST_THICKNESS_MM:
+        return
+    usual = current_band(thicknesses[0], thicknesses[-1])
+    for at, run in runs(facts):
+        broken = usual.outside(run.current_a) if run.current_a is not None else None
+        if broken:
+            yield CURRENT_FOR_THICKNESS.found(
+                severity=broken[0],
+                fields=(at + "current_a", "base_metals.thickness_mm"),
+                measured=run.current_a,
+                limit=broken[1],
+                logged=run.current_a,
+                low=usual.soft[0],
+                high=usual.soft[1],
+            )
+
+
+def _rod_for_thickness(facts: Facts) -> Iterator[Finding]:
+    thicknesses, filler = _thicknesses(facts), facts.filler
+    if facts.process != "GTAW" or not thicknesses or not isinstance(filler, Filler):
+        return
+    rod, limit = filler.diameter_mm, 2 * thicknesses[-1]
+    if rod is not None and rod > limit:
+        yield ROD_FOR_THICKNESS.found(measured=rod, limit=limit, logged=rod, high=limit)
+
+
+def _speeds_disagree(facts: Facts) -> Iterator[Finding]:
+    for at, run in runs(facts):
+        typed, derived = run.travel_speed_mm_s, derived_speed(run)
+        if typed is None or derived is None:
+            continue
+        apart = abs(derived - typed) / typed
+        if apart > SPEEDS_DIFFER_SOFT:
+            yield SPEEDS_DISAGREE.found(
+                severity="stop" if apart > SPEEDS_DIFFER_HARD else "warn",
+                fields=tuple(at + name for name in SPEEDS_DISAGREE.fields),
+                measured=typed,
+                limit=derived,
+                logged=typed,
+                derived=derived,
+            )
+
+
+def burn_off_mm3_per_a_s(wire_feed_mm_s: float, diameter_mm: float, current_a: float) -> float:
+    """Return the volume of wire melted per second and amp [mm³/(A s)]; the current above zero.
+
+    Source: heat-S25, whose rows give 0.97 to 1.14.
+
+    >>> round(burn_off_mm3_per_a_s(10800 / 60, 1.2, 190), 2)
+    1.07
+    """
+    return wire_feed_mm_s * math.pi * diameter_mm**2 / 4 / current_a
+
+
+def _wire_feed_for_current(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
+    wire = facts.filler.diameter_mm if isinstance(facts.filler, Filler) else None
+    if facts.process != "GMAW" or wire is None or "filler.diameter_mm" in questioned:
+        return
+    low, high = BURN_OFF_SOFT_MM3_PER_A_S
+    for at, run in runs(facts):
+        feed, current = at + "wire_feed_mm_s", at + "current_a"
+        if not run.wire_feed_mm_s or not run.current_a or questioned & {feed, current}:
+            continue
+        burn_off = burn_off_mm3_per_a_s(run.wire_feed_mm_s, wire, run.current_a)
+        if not low <= burn_off <= high:
+            yield WIRE_FEED_FOR_CURRENT.found(
+                fields=(feed, current, "filler.diameter_mm"),
+                measured=burn_off,
+                limit=low if burn_off < low else high,
+                logged=burn_off,
+                low=low,
+                high=high,
+            )
