@@ -11,7 +11,7 @@ from typing import Any, Final, Literal
 from weldlog.engine.conditions import Condition, condition
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, Value
-from weldlog.engine.imperfections import ImperfectionKind, find, lineage
+from weldlog.engine.imperfection_list import ImperfectionKind, find, lineage
 from weldlog.engine.sources import source
 from weldlog.engine.tables import rows
 
