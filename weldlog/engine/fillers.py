@@ -32,6 +32,7 @@ STRONG_ON_PLATE: Final = ("5183", "5556", "5087")
 def check(case: Case) -> Iterator[Finding | NotAssessed]:
     """Yield what the filler, or its absence, calls for."""
     facts = case.facts
+    yield from _pair(facts)
     if isinstance(facts.filler, Filler):
         yield from _with_filler(case, facts.filler.designation)
     elif facts.filler is NO_FILLER:
@@ -41,6 +42,21 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     convexity = facts.fillet.convexity_mm if facts.fillet else None
     if convexity is not None and convexity < 0:
         yield rule.CONCAVE_BEAD.found(measured=convexity, limit=0.0, hollow=-convexity)
+
+
+def _named(sides: tuple[Alloy, Alloy]) -> str:
+    return " and ".join(dict.fromkeys(side.designation for side in sides))
+
+
+def _pair(facts: Facts) -> Iterator[Finding]:
+    both = both_sides(facts)
+    if both is None or any(side.weldability == "not_recommended" for side in both):
+        return
+    pair = pair_of(*both)
+    if pair.standing == "not_recommended":
+        yield rule.PAIR_NOT_RECOMMENDED.found(
+            measured=_named(both), alloys=_named(both), why=pair.why
+        )
 
 
 def _without_filler(case: Case) -> Iterator[Finding | NotAssessed]:
@@ -109,7 +125,7 @@ def _judged(weld: _Weld) -> Iterator[Finding | NotAssessed]:
     if weld.mixture is None:
         yield NotAssessed("What the weld metal is made of, and whether it may crack.", ("weld",))
     if not any(found.severity in ("stop", "warn") for found in chemistry):
-        yield from _pair(weld, weld.both)
+        yield from _advised_against(weld, weld.both)
     yield from _hints(weld, weld.both)
 
 
@@ -220,16 +236,11 @@ def _crack_range(weld: _Weld, mixture: WeldMetal) -> Finding:
     return speaks.found(measured=mixture.dilution, limit=limit, share=mixture.dilution)
 
 
-def _pair(weld: _Weld, both: tuple[Alloy, Alloy]) -> Iterator[Finding]:
+def _advised_against(weld: _Weld, both: tuple[Alloy, Alloy]) -> Iterator[Finding]:
     pair = pair_of(*both)
-    alloys = " and ".join(dict.fromkeys(side.designation for side in both))
-    if any(side.weldability == "not_recommended" for side in both):
-        return
-    if pair.standing == "not_recommended":
-        yield rule.PAIR_NOT_RECOMMENDED.found(measured=alloys, alloys=alloys, why=pair.why)
-    elif weld.name in pair.never:
+    if pair.standing != "not_recommended" and weld.name in pair.never:
         yield rule.PAIR_NEVER.found(
-            measured=weld.name, filler=weld.name, alloys=alloys, why=weld.metal.against
+            measured=weld.name, filler=weld.name, alloys=_named(both), why=weld.metal.against
         )
 
 

@@ -1,0 +1,26 @@
+"""For each alloy rule: a coupon that makes it fire, and one that keeps it quiet."""
+
+from typing import Any
+
+type Document = dict[str, Any]
+
+
+def fillet(*alloys: str, filler: str | None = "5356", **members: Any) -> Document:
+    """Return a GTAW fillet coupon of these alloys; None for no filler."""
+    return {
+        "process": "GTAW",
+        "joint": "tee",
+        "weld": "fillet",
+        "base_metals": [{"alloy": alloy, "thickness_mm": 3.2} for alloy in alloys],
+        "filler": {"designation": filler} if filler else None,
+        **members,
+    }
+
+
+CASES: dict[str, tuple[Document, Document]] = {
+    "alloy-not-for-arc-welding": (fillet("7075"), fillet("7005")),
+    "alloy-warm-service": (
+        fillet("5083", service={"above_65_c": True}),
+        fillet("5454", filler="5554", service={"above_65_c": True}),
+    ),
+}
