@@ -12,13 +12,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from operator import ge, gt, lt
-from typing import Any
+from types import SimpleNamespace
+from typing import Any, Final
 
 from weldlog.engine.facts import NO_FILLER
 
-_TEST = re.compile(r"(\S+) (is not|is|above|below|at least) (?:([\d.]+) x )?(\S+(?: \S+)*)")
-_COMPARE: dict[str, Callable[[float, float], bool]] = {"above": gt, "below": lt, "at least": ge}
-_WORDS: dict[str, object] = {"true": True, "false": False, "no_filler": NO_FILLER}
+_TEST: Final = re.compile(r"(\S+) (is not|is|above|below|at least) (?:([\d.]+) x )?(\S+(?: \S+)*)")
+_COMPARE: Final[dict[str, Callable[[float, float], bool]]] = {
+    "above": gt,
+    "below": lt,
+    "at least": ge,
+}
+_WORDS: Final[dict[str, object]] = {"true": True, "false": False, "no_filler": NO_FILLER}
 
 type Getter = Callable[[Any], Any]
 
@@ -43,44 +48,26 @@ class Outcome:
     limit: float | str | None = None
 
 
-QUIET = Outcome(met=False)
+QUIET: Final = Outcome(met=False)
 
 
 @dataclass(frozen=True, slots=True)
 class _Test:
-    """One comparison of one member; ``bound`` reads what it is held against."""
+    """One comparison of one member.
+
+    ``holds`` tells whether it is true of a thing, or None where something is missing; ``bound``
+    reads the number that it is held against.
+    """
 
     member: str
     value: Getter
-    relation: str
+    holds: Callable[[Any], bool | None]
     bound: Getter
     bound_member: str | None = None
 
-    def holds(self, thing: Any) -> bool | str:
-        """Return whether it holds, or the name of the member that is missing for it."""
-        value = self.value(thing)
-        match self.relation:
-            case "is not logged":
-                return value is None
-            case "is not":
-                return value not in self.bound(thing)
-        if value is None:
-            return self.member
-        if self.relation == "is":
-            return value in self.bound(thing)
-        bound = self.bound(thing)
-        if bound is None:
-            return self.bound_member or self.member
-        return _COMPARE[self.relation](value, bound)
-
-    def outcome(self, thing: Any, fields: tuple[str, ...]) -> Outcome:
-        """Return the outcome of a case whose last test this is."""
-        value = self.value(thing)
-        measured = value if isinstance(value, float | int | str) else None
-        if isinstance(value, bool):
-            measured = str(value).lower()
-        limit = self.bound(thing) if self.relation in _COMPARE else None
-        return Outcome(met=True, fields=fields, measured=measured, limit=limit)
+    def missing(self, thing: Any) -> str:
+        """Return the member for want of which it cannot be judged."""
+        return self.member if self.value(thing) is None else self.bound_member or self.member
 
 
 def _getter(member: str) -> Getter:
@@ -104,21 +91,62 @@ def _multiple(factor: float, member: str) -> Getter:
     return read
 
 
+def _no_bound(_: Any) -> None:
+    return None
+
+
 def _test(text: str) -> _Test:
     match = _TEST.fullmatch(text.strip())
     if match is None:
         raise ValueError(f"Not a condition: {text!r}.")
     member, relation, factor, right = match.groups()
+    if relation in _COMPARE:
+        return _comparison(member, _COMPARE[relation], factor, right)
     value = _getter(member)
+    return _Test(member, value, _choice(value, relation, right), _no_bound)
+
+
+def _choice(value: Getter, relation: str, right: str) -> Callable[[Any], bool | None]:
     if (relation, right) == ("is not", "logged"):
-        return _Test(member, value, "is not logged", lambda _: None)
-    if relation in ("is", "is not"):
-        choices = frozenset(_WORDS.get(word, word) for word in right.split("/"))
-        return _Test(member, value, relation, lambda _: choices)
-    if factor:
-        return _Test(member, value, relation, _multiple(float(factor), right), right)
-    number = float(right)
-    return _Test(member, value, relation, lambda _: number)
+        return lambda thing: value(thing) is None
+    choices = frozenset(_WORDS.get(word, word) for word in right.split("/"))
+    if relation == "is not":
+        return lambda thing: value(thing) not in choices
+
+    def holds(thing: Any) -> bool | None:
+        found = value(thing)
+        return None if found is None else found in choices
+
+    return holds
+
+
+def _comparison(
+    member: str, compare: Callable[[float, float], bool], factor: str | None, right: str
+) -> _Test:
+    value = _getter(member)
+    number = 0.0 if factor else float(right)
+    bound = _multiple(float(factor), right) if factor else lambda _: number
+
+    def holds(thing: Any) -> bool | None:
+        found = value(thing)
+        if found is None:
+            return None
+        against = bound(thing)
+        return None if against is None else compare(found, against)
+
+    return _Test(member, value, holds, bound, right if factor else None)
+
+
+def _met(case: tuple[_Test, ...], thing: Any) -> Outcome:
+    """Return the outcome of a case that holds; its last test says what was measured."""
+    value = case[-1].value(thing)
+    measured = value if isinstance(value, float | int | str) else None
+    return Outcome(
+        met=True,
+        fields=tuple(test.member for test in case),
+        measured=str(value).lower() if isinstance(value, bool) else measured,
+        limit=case[-1].bound(thing),
+    )
 
 
 class Condition:
@@ -134,13 +162,20 @@ class Condition:
 
     __slots__ = ("cases", "members")
 
-    def __init__(self, text: str) -> None:
-        self.cases = tuple(
-            tuple(_test(test) for test in case.split(" and ")) for case in text.split(" or ")
-        )
+    def __init__(self, cases: tuple[tuple[_Test, ...], ...]) -> None:
+        self.cases = cases
         tests = [test for case in self.cases for test in case]
         needed = [test.member for test in tests] + [test.bound_member or "" for test in tests]
         self.members = tuple(dict.fromkeys(name for name in needed if name))
+
+    def given(self, member: str, value: object) -> "Condition | None":
+        """Return what is left to ask when one member is known, or None where it cannot hold."""
+        known = SimpleNamespace(**{member: value})
+        left = []
+        for case in self.cases:
+            if all(test.holds(known) for test in case if test.member == member):
+                left.append(tuple(test for test in case if test.member != member) or case)
+        return Condition(tuple(left)) if left else None
 
     def of(self, thing: Any) -> Outcome:
         """Judge one thing.
@@ -148,17 +183,18 @@ class Condition:
         The tests of a case are taken in order, so a member that is missing counts as missing
         only where everything before it holds.
         """
-        missing: list[str] = []
+        missing: tuple[str, ...] = ()
         for case in self.cases:
             for test in case:
                 held = test.holds(thing)
-                if held is not True:
-                    if held:
-                        missing.append(str(held))
-                    break
+                if held:
+                    continue
+                if held is None:
+                    missing += (test.missing(thing),)
+                break
             else:
-                return case[-1].outcome(thing, tuple(test.member for test in case))
-        return Outcome(met=False, fields=tuple(missing)) if missing else QUIET
+                return _met(case, thing)
+        return Outcome(met=False, fields=missing) if missing else QUIET
 
 
 @cache
@@ -170,4 +206,6 @@ def condition(text: str) -> Condition:
     ValueError
         When the text is not a condition.
     """
-    return Condition(text)
+    return Condition(
+        tuple(tuple(_test(test) for test in case.split(" and ")) for case in text.split(" or "))
+    )

@@ -1,10 +1,11 @@
 """Rules that stand in a table: one row says when it speaks, how loudly, and in which words."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
+from typing import Any, get_args
 
 from weldlog.engine.conditions import Condition, condition
+from weldlog.engine.facts import Process
 from weldlog.engine.findings import Finding, NotAssessed, Rule
 from weldlog.engine.tables import rows
 
@@ -45,6 +46,19 @@ def read_rules(table: str, *, inside: str = "") -> tuple[TableRule, ...]:
         When a row is no rule: an unknown severity, source or condition.
     """
     return tuple(_table_rule(row, inside) for row in rows(table))
+
+
+def by_process(table_rules: Iterable[TableRule]) -> dict[Process, tuple[TableRule, ...]]:
+    """Return, for each process, the rules that can speak of it, with the process left out."""
+    rules = tuple(table_rules)
+    return {
+        process: tuple(
+            replace(each, when=when)
+            for each in rules
+            if (when := each.when.given("process", process)) is not None
+        )
+        for process in get_args(Process)
+    }
 
 
 def _table_rule(row: dict[str, str], inside: str) -> TableRule:

@@ -109,7 +109,10 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class _Shown:
-    """A caution and when it is shown: by the coupon, a cleaning step or a side of the joint."""
+    """A caution and what it is shown for: something logged, a cleaning step, a side of the joint.
+
+    Without any of the three it is always shown.
+    """
 
     caution: Caution
     when: Condition | None
@@ -117,16 +120,20 @@ class _Shown:
     metal: Condition | None
 
     def shown(self, facts: Facts) -> bool:
-        """Return whether it belongs to this coupon; without a condition it always does."""
-        looks = (
-            (self.when, (facts,)),
-            (self.step, facts.cleaning or ()),
-            (self.metal, facts.base_metals or ()),
+        """Return whether it belongs to this coupon."""
+        if self.when is None and self.step is None and self.metal is None:
+            return True
+        return (
+            (self.when is not None and self.when.of(facts).met)
+            or _true_of_one(self.step, facts.cleaning)
+            or _true_of_one(self.metal, facts.base_metals)
         )
-        asked = [(wanted, things) for wanted, things in looks if wanted is not None]
-        return not asked or any(
-            wanted.of(thing).met for wanted, things in asked for thing in things
-        )
+
+
+def _true_of_one(wanted: Condition | None, things: tuple[Any, ...] | None) -> bool:
+    if wanted is None:
+        return False
+    return any(wanted.of(thing).met for thing in things or ())
 
 
 def _read(row: dict[str, str]) -> _Shown:

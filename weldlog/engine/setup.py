@@ -12,7 +12,7 @@ from weldlog.engine import preheat, tungsten
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.preheat import check_preheat
-from weldlog.engine.rulebook import judge, read_rules
+from weldlog.engine.rulebook import by_process, judge, read_rules
 from weldlog.engine.tungsten import check_tungsten
 
 DIP_ABOVE_MM: Final = 2.0
@@ -29,6 +29,7 @@ DIP_TRANSFER: Final = Rule(
 _TABLES: Final = tuple(
     each for name in ("current", "gas", "torch", "wire") for each in read_rules(f"setup_{name}.tsv")
 )
+_BY_PROCESS: Final = by_process(_TABLES)
 _TAUGHT_WITH_HELIUM: Final = "setup-dcen-helium"
 
 RULES: Final[tuple[Rule, ...]] = (
@@ -47,7 +48,7 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     case : Case
         A school that teaches GTAW on DCEN with helium is not warned of it.
     """
-    for each in judge(_TABLES, case.facts):
+    for each in judge(_BY_PROCESS[case.facts.process], case.facts):
         taught = isinstance(each, Finding) and each.rule.id == _TAUGHT_WITH_HELIUM
         if not (taught and case.school.dcen_with_helium):
             yield each
