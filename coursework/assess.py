@@ -6,10 +6,12 @@ from django.db import transaction
 
 from coursework.models import Assessment, CouponFacts, Finding, SchoolSettings
 from coursework.models.facts import Document
+from weldlog.engine import cleaning_order
 from weldlog.engine import facts as engine_facts
 from weldlog.engine.review import EDITION, Review, review
 from weldlog.engine.school import SchoolRules, read_rules
 
+CLEANING_ORDER_RULES = frozenset(rule.id for rule in cleaning_order.RULES)
 FACT_ROWS = ("base_metals", "runs", "cleaning_steps", "imperfections")
 
 

@@ -136,14 +136,17 @@ def _counts(enrolments: Sequence[Enrolment]) -> dict[_Key, _Counts]:
         )
         .exclude(state=Coupon.State.WITHDRAWN)
         .order_by()
-        .values("enrolment_id", "exercise_id")
+        .values_list("enrolment_id", "exercise_id")
         .annotate(
             logged=Count("pk"),
             good=Count("pk", filter=Q(state=Coupon.State.ACCEPTED)),
             waiting=Count("pk", filter=Q(state=Coupon.State.HANDED_IN)),
         )
     )
-    return {(row.pop("enrolment_id"), row.pop("exercise_id")): row for row in rows}
+    return {
+        (enrolment, exercise): {"logged": logged, "good": good, "waiting": waiting}
+        for enrolment, exercise, logged, good, waiting in rows
+    }
 
 
 def _sign_offs(enrolments: Sequence[Enrolment]) -> dict[_Key, SignOff]:
