@@ -1,7 +1,196 @@
-"""To be written."""
+"""Grade a coupon: what was welded and logged on one side, the rubric on the other."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+import uuid
+from typing import Any
+
+from django.contrib import messages
+from django.db.models import prefetch_related_objects
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_http_methods
+
+from coursework import access, grading, wording
+from coursework.conflicts import StaleCoupon
+from coursework.forms.grade import GradeForm
+from coursework.models import Coupon, Criterion, Grade, RubricVersion, User
+
+SHOWN = (
+    "facts__base_metals",
+    "facts__runs",
+    "facts__cleaning_steps",
+    "facts__imperfections",
+    "assessment__findings",
+    "photos",
+    "exercise__windows",
+    "grade__grader",
+    "grade__scores__criterion",
+)
 
 
-def view(request: HttpRequest, **kwargs: object) -> HttpResponse:
-    raise Http404
+@require_http_methods(["GET", "HEAD", "POST"])
+def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
+    """Show the coupon with its rubric, or store the grade."""
+    coupon = access.coupon_to_grade(access.person(request), public_id)
+    version = coupon.exercise.rubric.current()
+    criteria = grading.applying(version.criteria.all(), coupon.exercise)
+    if request.method == "POST":
+        return _save(request, coupon, version, criteria)
+    if getattr(request, "htmx", False):
+        return _sum_so_far(request, coupon, criteria)
+    prefetch_related_objects([coupon], *SHOWN)
+    return _page(request, coupon, GradeForm(criteria=criteria, coupon=coupon), version)
+
+
+def _sum_so_far(request: HttpRequest, coupon: Coupon, criteria: list[Criterion]) -> HttpResponse:
+    form = GradeForm(request.GET, criteria=criteria, coupon=coupon)
+    return render(request, "coursework/grade.html#sum", _sum(form))
+
+
+def _save(
+    request: HttpRequest, coupon: Coupon, version: RubricVersion, criteria: list[Criterion]
+) -> HttpResponse:
+    form = GradeForm(request.POST, criteria=criteria, coupon=coupon)
+    stale = form.based_on != coupon.version or coupon.state == Coupon.State.WITHDRAWN
+    if not stale and not form.is_valid():
+        prefetch_related_objects([coupon], *SHOWN)
+        return _page(request, coupon, form, version, status=422)
+    try:
+        if stale:
+            raise StaleCoupon
+        grade = _grade(access.person(request), coupon, form, version)
+    except StaleCoupon:
+        return _too_late(request, coupon, version, criteria)
+    return _next(request, coupon, grade)
+
+
+def _grade(user: User, coupon: Coupon, form: GradeForm, version: RubricVersion) -> Grade:
+    said = form.cleaned_data
+    return grading.grade_coupon(
+        coupon,
+        based_on=coupon.version,
+        grader=user,
+        rubric_version=version,
+        scores=form.scores(),
+        decision=said["decision"],
+        comment=said["comment"],
+        reason=said.get("reason", ""),
+        at=timezone.now(),
+    )
+
+
+def _next(request: HttpRequest, coupon: Coupon, grade: Grade) -> HttpResponse:
+    """Go on to the next coupon of the section that waits, or to the empty queue."""
+    waiting = grading.waiting(access.coupons(access.person(request)).filter(section=coupon.section))
+    messages.success(request, _said(coupon, grade, waiting.count()))
+    following = waiting.first()
+    if following is None:
+        return redirect("coursework:waiting", pk=coupon.section_id)
+    return redirect("coursework:grade", public_id=following.public_id)
+
+
+def _said(coupon: Coupon, grade: Grade, left: int) -> str:
+    predicted = (
+        _("%(name)s predicted %(level)s.")
+        % {"name": coupon.enrolment.user.first_name, "level": coupon.predicted_level}
+        if coupon.predicted_level
+        else ""
+    )
+    saved = _("Coupon %(number)s of %(student)s: level %(level)s, %(decision)s.") % {
+        "number": coupon.number,
+        "student": coupon.enrolment.user,
+        "level": grade.level,
+        "decision": grade.get_decision_display(),
+    }
+    to_do = ngettext("%(left)s left.", "%(left)s left.", left) % {"left": left}
+    return " ".join(filter(None, (saved, predicted, to_do)))
+
+
+def _too_late(
+    request: HttpRequest, coupon: Coupon, version: RubricVersion, criteria: list[Criterion]
+) -> HttpResponse:
+    """Say who was first, and give everything typed back to be looked at again."""
+    now = access.coupon_to_grade(access.person(request), coupon.public_id)
+    prefetch_related_objects([now], *SHOWN)
+    form = GradeForm(request.POST, criteria=criteria, coupon=now)
+    return _page(request, now, form, version, conflict=_who_was_first(now), status=409)
+
+
+def _who_was_first(coupon: Coupon) -> str:
+    name = coupon.enrolment.user
+    if coupon.state == Coupon.State.WITHDRAWN:
+        return _("%(name)s withdrew this coupon, so it cannot be graded.") % {"name": name}
+    if coupon.grade:
+        return _(
+            "%(grader)s graded this coupon first: level %(level)s, %(decision)s. Yours is not "
+            "stored. To put it on top of the first, say why and save again."
+        ) % {
+            "grader": coupon.grade.grader,
+            "level": coupon.grade.level,
+            "decision": coupon.grade.get_decision_display(),
+        }
+    return _(
+        "%(name)s corrected this coupon after you opened it. Your grade is not stored. Look at "
+        "what the coupon says now, then save again."
+    ) % {"name": name}
+
+
+def _page(
+    request: HttpRequest,
+    coupon: Coupon,
+    form: GradeForm,
+    version: RubricVersion,
+    *,
+    conflict: str = "",
+    status: int = 200,
+) -> HttpResponse:
+    left = access.coupons(access.person(request)).filter(
+        section=coupon.section, state=Coupon.State.HANDED_IN
+    )
+    context = {
+        "coupon": coupon,
+        "student": coupon.enrolment.user,
+        "where": coupon.section,
+        "zone": wording.zone_of(coupon),
+        "form": form,
+        "version": version,
+        "conflict": conflict,
+        "withdrawn": coupon.state == Coupon.State.WITHDRAWN,
+        "left": left.count(),
+        "waiting_url": reverse("coursework:waiting", args=[coupon.section_id]),
+        **_evidence(coupon),
+        **_sum(form),
+    }
+    return render(request, "coursework/grade.html", context, status=status)
+
+
+def _evidence(coupon: Coupon) -> dict[str, Any]:
+    """Return what was logged and what the engine said of it, worded for the page."""
+    facts, assessment = coupon.facts, coupon.assessment
+    assert facts is not None
+    assert assessment is not None
+    document = facts.document()
+    return {
+        "findings": wording.finding_cards(assessment, document, facts.typed),
+        "cause_groups": wording.cause_groups(assessment, document, facts.typed),
+        "figures": wording.figures(
+            assessment.figures, document, list(coupon.exercise.windows.all())
+        ),
+        "fact_rows": wording.fact_rows(facts, document),
+        "cleaning": wording.cleaning_rows(document, wording.zone_of(coupon)),
+        "marks": wording.bead_marks(document),
+        "length_mm": document.get("weld_length_mm"),
+        "inches": not coupon.section.term.school.settings.metric_first,
+    }
+
+
+def _sum(form: GradeForm) -> dict[str, Any]:
+    scores = form.scores()
+    return {
+        "outcome": grading.preview(scores, form.criteria),
+        "scored": len(scores),
+        "wanted": len(form.criteria),
+    }

@@ -1,0 +1,150 @@
+"""The rubric as a form: one level for each criterion, the words to the student, the decision."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from coursework import grading
+from coursework.models import Coupon, Criterion, Grade, Score
+
+KEPT = grading.PASSES
+
+
+def row_name(criterion: Criterion) -> str:
+    """Return the name of the form field that holds the level of a criterion."""
+    return f"score_{criterion.key}"
+
+
+class GradeForm(forms.Form):
+    """Scores, comment and decision for one coupon.
+
+    Parameters
+    ----------
+    criteria : iterable of Criterion
+        Those that apply to the coupon, with their levels at hand.
+    coupon : Coupon
+        With ``grade`` and its scores at hand where it has one: then this grades it again.
+    """
+
+    based_on = forms.CharField(widget=forms.HiddenInput, required=False)
+    comment = forms.CharField(
+        label=gettext_lazy("Words to the student"),
+        required=False,
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    reason = forms.CharField(
+        label=gettext_lazy("Why it is graded again"),
+        max_length=500,
+        widget=forms.Textarea(attrs={"rows": 2}),
+        error_messages={"required": gettext_lazy("Say why. The first grade stays on file.")},
+    )
+    decision = forms.ChoiceField(
+        label=gettext_lazy("Decision"),
+        choices=Grade.Decision.choices,
+        error_messages={"required": gettext_lazy("Accept the coupon or return it.")},
+    )
+
+    def __init__(
+        self,
+        data: Mapping[str, Any] | None = None,
+        *,
+        criteria: Iterable[Criterion],
+        coupon: Coupon,
+    ) -> None:
+        self.criteria = list(criteria)
+        super().__init__(data, initial=_initial(coupon.grade))
+        rows = {row_name(each): _row_field(each) for each in self.criteria}
+        self.fields = rows | self.fields
+        if not coupon.is_graded:
+            del self.fields["reason"]
+
+    @property
+    def based_on(self) -> int | None:
+        """The version of the coupon that the form was filled in for; None where it does not say."""
+        text = str(self.data.get("based_on", ""))
+        return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None
+
+    def scores(self) -> dict[str, int]:
+        """Return the levels given so far, by the key of the criterion."""
+        levels = {each.key: self[row_name(each)].value() for each in self.criteria}
+        return {key: int(level) for key, level in levels.items() if str(level) in {*"1234"}}
+
+    def rows(self) -> list[dict[str, Any]]:
+        """Return the criteria for ``{% rubric_row %}``."""
+        return [self._row(each) for each in self.criteria]
+
+    def _row(self, criterion: Criterion) -> dict[str, Any]:
+        field = self[row_name(criterion)]
+        return {
+            "name": criterion.title,
+            "html_name": field.html_name,
+            "weight": _("weight %(weight)g") % {"weight": criterion.weight},
+            "gate": criterion.gate,
+            "chosen": field.value(),
+            "error": " ".join(field.errors),
+            "levels": _cells(criterion),
+        }
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse to accept what does not pass."""
+        cleaned = super().clean() or {}
+        outcome = grading.preview(self.scores(), self.criteria)
+        wants_to_accept = cleaned.get("decision") == Grade.Decision.ACCEPTED
+        scored = all(row_name(each) in cleaned for each in self.criteria)
+        if wants_to_accept and scored and outcome and not outcome.passes:
+            self.add_error("decision", self._does_not_pass(outcome))
+        return cleaned
+
+    def _does_not_pass(self, outcome: grading.Outcome) -> str:
+        """Say which rows keep a coupon from passing, and what can be done."""
+        scores = self.scores()
+        if outcome.capped_by:
+            rows = outcome.capped_by
+        else:
+            low = [each for each in self.criteria if scores[each.key] < grading.PASSES]
+            rows = ", ".join(each.title for each in low)
+        return _(
+            "This makes level %(level)s, and %(passes)s passes. Return the coupon, or look again "
+            "at: %(rows)s."
+        ) % {"level": outcome.level, "passes": grading.PASSES, "rows": rows}
+
+
+def _initial(grade: Grade | None) -> dict[str, Any]:
+    """Return what the coupon was given before, to start a second grading from."""
+    if grade is None:
+        return {}
+    given = {row_name(each.criterion): _shown_level(each) for each in grade.scores.all()}
+    return given | {"comment": grade.comment}
+
+
+def _shown_level(score: Score) -> int:
+    """Return the cell that shows a score: a gate has two alone."""
+    return KEPT if score.criterion.gate and score.level > grading.NOT_KEPT else score.level
+
+
+def _cells(criterion: Criterion) -> list[tuple[int, str, str]]:
+    """Return value, heading and words of each cell; a gate is kept or it is not."""
+    words = {each.digit: each.words for each in criterion.levels.all()}
+    if criterion.gate:
+        return [
+            (KEPT, _("Kept"), words.get(KEPT, "")),
+            (grading.NOT_KEPT, _("Not kept, ends at 1"), words.get(grading.NOT_KEPT, "")),
+        ]
+    return [(digit, str(digit), text) for digit, text in sorted(words.items())]
+
+
+def _row_field(criterion: Criterion) -> forms.TypedChoiceField:
+    return forms.TypedChoiceField(
+        label=criterion.title,
+        choices=[(value, heading) for value, heading, _words in _cells(criterion)],
+        coerce=int,
+        widget=forms.RadioSelect,
+        error_messages={
+            "required": _("Say whether it was kept.") if criterion.gate else _("Choose a level."),
+            "invalid_choice": _("Choose one of the levels shown."),
+        },
+    )
