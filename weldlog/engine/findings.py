@@ -122,7 +122,7 @@ class NotAssessed:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What every rule family is given: the facts, the figures made from them, the school's rules."""
+    """What every rule family is given: the facts, their figures and the rules of the school."""
 
     facts: Facts
     figures: Figures

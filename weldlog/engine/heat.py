@@ -32,7 +32,7 @@ THERMAL_EFFICIENCY: Final[dict[str, Sourced[float]]] = {
 AVERAGED_METERS = Rule(
     id="heat-averaged-meters",
     severity="advise",
-    says="Pulsed current and ordinary meters: the arc energy may be off by up to about 30 %, either "
+    says="Pulsed current on ordinary meters: the arc energy may be off by up to about 30 %, either "
     "way. If the machine shows the energy in kJ or the mean power in kW, log that instead.",
     source="heat-S7",
     fields=("transfer", "current_a", "voltage_v"),
@@ -232,7 +232,7 @@ def _caveats(case: Case) -> Iterator[Finding]:
     if case.figures.energy_method == "averages":
         if facts.transfer == "pulsed":
             yield AVERAGED_METERS.found()
-        if any(run.voltage_read == "assumed" for run in (facts, *_listed(facts))):
+        if any(run.voltage_read == "assumed" for _, run in runs(facts)):
             yield ASSUMED_VOLTS.found()
     if facts.stops and facts.arc_time_s:
         yield STOPS.found(measured=facts.stops, stops=facts.stops)

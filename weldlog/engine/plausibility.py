@@ -1,6 +1,5 @@
 """What is usual for each member of a coupon, and which slip of a unit would explain the rest."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 

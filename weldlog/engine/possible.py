@@ -5,8 +5,7 @@ A table gives the domain of each member (``tables/domains.tsv``); no number may 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, is_dataclass, replace
-from functools import cache
+from dataclasses import dataclass, is_dataclass, replace
 from typing import Any, Final
 
 from weldlog.engine.facts import Facts
@@ -54,9 +53,9 @@ DOMAINS: Final = {row["member"]: _domain(row) for row in rows("domains.tsv")}
 _ANY: Final = Domain()
 
 
-@cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(each.name for each in fields(kind) if each.name != "typed")
+def _names(thing: Any) -> tuple[str, ...]:
+    """Return the members of a dataclass; ``typed`` holds evidence, not facts."""
+    return tuple(name for name in thing.__dataclass_fields__ if name != "typed")
 
 
 def numbers(facts: Facts) -> Iterator[Number]:
@@ -65,7 +64,7 @@ def numbers(facts: Facts) -> Iterator[Number]:
 
 
 def _walk(thing: Any, path: str, member: str) -> Iterator[Number]:
-    for name in _names(type(thing)):
+    for name in _names(thing):
         value = getattr(thing, name)
         if value is None or isinstance(value, bool):
             continue
@@ -98,7 +97,7 @@ def without(facts: Facts, left_out: tuple[Number, ...]) -> Facts:
 
 def _kept(thing: Any, path: str, left_out: frozenset[str]) -> Any:
     changed: dict[str, Any] = {}
-    for name in _names(type(thing)):
+    for name in _names(thing):
         value, at = getattr(thing, name), path + name
         if at in left_out:
             changed[name] = None

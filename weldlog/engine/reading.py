@@ -21,7 +21,7 @@ _MOMENT = re.compile(
 )
 
 
-class Unreadable(ValueError):
+class Unreadable(ValueError):  # noqa: N818 - what was given is unreadable; nothing went wrong
     """What was given cannot be read; the message is one line that names the member."""
 
     def __init__(self, message: str) -> None:
@@ -235,7 +235,7 @@ def read_members[Kind](
     """
     if not isinstance(document, dict):
         raise _refuse(path, "an object", document)
-    readers, required = _members(kind)
+    readers, required = _members(kind)  # type: ignore[arg-type]  # a class is hashable
     for name in required:
         if name not in document:
             raise Unreadable(f"{path + '.' if path else ''}{name}: this member is missing.")
