@@ -9,7 +9,6 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import resolve_url
 from django_htmx.http import HttpResponseClientRedirect
 
-
 type Answer = Callable[[HttpRequest], HttpResponse]
 
 # The camera, for pictures of a coupon; the rest of the phone is none of our business.
@@ -42,8 +41,11 @@ def keep_private(get_response: Answer) -> Answer:
 class SignInRequired(LoginRequiredMiddleware):
     """Send who is signed out to the sign-in page; htmx the whole page, not into a part of it."""
 
-    def handle_no_permission(self, request: HttpRequest, view_func: object) -> HttpResponseBase:
-        if not getattr(request, "htmx", False):
+    def handle_no_permission(  # type: ignore[override] - htmx takes no redirect
+        self, request: HttpRequest, view_func: Callable[..., HttpResponseBase]
+    ) -> HttpResponseBase:
+        htmx = getattr(request, "htmx", None)
+        if not htmx:
             return super().handle_no_permission(request, view_func)
-        page = request.htmx.current_url_abs_path or "/"
-        return HttpResponseClientRedirect(f"{resolve_url(settings.LOGIN_URL)}?next={quote(page)}")
+        page = quote(htmx.current_url_abs_path or "/")
+        return HttpResponseClientRedirect(f"{resolve_url(settings.LOGIN_URL)}?next={page}")

@@ -95,9 +95,7 @@ def browser() -> Iterator[Browser]:
     flags = ["--disable-background-networking", "--disable-component-update", "--disable-gpu"]
     flags += ["--disable-quic", "--disable-sync", "--no-first-run"]
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=system_packages.chromium(), args=flags
-        )
+        browser = playwright.chromium.launch(executable_path=system_packages.chromium(), args=flags)
         yield browser
         browser.close()
 

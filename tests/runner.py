@@ -37,8 +37,8 @@ class Runner:
     def run_tests(self, arguments: list[str]) -> int:
         """Return 0 where all that ran passed, and nothing was left out that CI asks for."""
         lacking = system_packages.missing(system_packages.WANTED["test"])
-        tallies = [_run_pytest(arguments)]
-        if tallies[0].was_good and tallies[0].postgres and system_packages.POSTGRESQL not in lacking:
+        tallies = [first := _run_pytest(arguments)]
+        if first.was_good and first.postgres and system_packages.POSTGRESQL not in lacking:
             with postgresql.server() as address:
                 _say("\nOnce more on PostgreSQL, the tests that are marked for it:")
                 tallies.append(_run_pytest(arguments, address))
@@ -51,11 +51,9 @@ class Runner:
 def _run_pytest(arguments: list[str], address: str = "") -> Tally:
     with tempfile.TemporaryDirectory() as folder:
         tally = Path(folder, "tally.json")
-        surroundings = dict(
-            os.environ, WELDLOG_TEST_TALLY=str(tally), WELDLOG_DATABASE_URL=address
-        )
+        surroundings = dict(os.environ, WELDLOG_TEST_TALLY=str(tally), WELDLOG_DATABASE_URL=address)
         command = [sys.executable, "-m", "pytest", *arguments]
-        done = subprocess.run(command, cwd=ROOT, env=surroundings, check=False)  # noqa: S603
+        done = subprocess.run(command, cwd=ROOT, env=surroundings, check=False)
         counts = json.loads(tally.read_text()) if tally.exists() else {}
     return Tally(done.returncode, **counts)
 

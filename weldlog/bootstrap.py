@@ -7,7 +7,6 @@ whatever `python3` there is. When all is there it costs a comparison of two smal
 from __future__ import annotations
 
 import os
-import secrets
 import subprocess
 import sys
 import time
@@ -38,12 +37,12 @@ def enter(arguments: list[str]) -> None:
     try:
         _enter_python(arguments, command)
         _bring_system_packages(command)
+        if command == "demo":
+            _settle_demo()
     except (NotReady, system_packages.NotInstalled) as reason:
         sys.exit(f"weldlog: {reason}")
     except KeyboardInterrupt:
         sys.exit("weldlog: stopped; the same command takes up the set-up again.")
-    if command == "demo":
-        _settle_demo()
 
 
 def _enter_python(arguments: list[str], command: str) -> None:
@@ -73,7 +72,7 @@ def _run_again(python: str, arguments: Sequence[str]) -> None:
     os.environ.pop("PYTHONHOME", None)
     sys.stdout.flush()
     if os.name == "nt":  # where exec returns to the shell before the new process is done
-        sys.exit(subprocess.run([python, *arguments], check=False).returncode)  # noqa: S603
+        sys.exit(subprocess.run([python, *arguments], check=False).returncode)
     os.execv(python, [python, *arguments])  # noqa: S606
 
 
@@ -119,7 +118,7 @@ def _ask_uv(uv: str | None) -> str:
     if not uv:
         return ""
     question = [uv, "python", "find", "--no-python-downloads", ">=3.12"]
-    answer = subprocess.run(question, capture_output=True, text=True, check=False)  # noqa: S603
+    answer = subprocess.run(question, capture_output=True, text=True, check=False)
     return answer.stdout.strip()
 
 
@@ -127,7 +126,7 @@ def _answers(candidate: str) -> bool:
     """Run the candidate: a version manager's stand-in is on the path and may yet refuse."""
     question = f"import sys; sys.exit(sys.version_info < {OLDEST_PYTHON})"
     try:
-        answer = subprocess.run(  # noqa: S603 - the candidates are names of Python
+        answer = subprocess.run(
             [candidate, "-c", question], capture_output=True, timeout=30, check=False
         )
     except (OSError, subprocess.TimeoutExpired):
@@ -194,15 +193,15 @@ def _pip_install(name: str) -> None:
 
 def _run_quietly(command: Sequence[str], aim: str, total: int = 0) -> None:
     """Run the command; on failure raise NotReady with the last thing that it complained of."""
-    with subprocess.Popen(  # noqa: S603 - our own interpreter
+    with subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=ROOT
     ) as process:
         assert process.stdout is not None  # noqa: S101 - a pipe was asked for
         lines = _show_progress(process.stdout, total)
     if process.returncode:
-        complaints = [line for line in lines if "error" in line.lower()] or list(lines) or ["nothing"]
+        said = [line for line in lines if "error" in line.lower()] or list(lines) or ["nothing"]
         raise NotReady(
-            f"could not {aim} (the last word was: {complaints[-1].strip()}); check the network "
+            f"could not {aim} (the last word was: {said[-1].strip()}); check the network "
             "connection and the free disk space, then run the same command again."
         )
 
@@ -255,10 +254,13 @@ def _kept_key(path: Path) -> str:
     try:
         if not path.exists():
             path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(secrets.token_urlsafe(50), encoding="ascii")
+            path.write_text(os.urandom(40).hex(), encoding="ascii")
         return path.read_text(encoding="ascii")
     except OSError as error:
-        sys.exit(f"weldlog: {path} cannot be used ({error.strerror}); the demo keeps its files there.")
+        raise NotReady(
+            f"{path.parent}, where the demo keeps its files, cannot be used ({error.strerror}); "
+            "copy weldlog to a folder that you may write to and run the same command there."
+        ) from error
 
 
 def _say(text: str) -> None:

@@ -1,4 +1,4 @@
-"""Read what the surroundings say: environment variables, typed, with a sentence when one is wrong."""
+"""Read what the environment says, typed, with a sentence where it says something wrong."""
 
 import os
 from pathlib import Path

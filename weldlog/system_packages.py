@@ -5,8 +5,6 @@ Standard library alone, readable by Python 3.9: `bootstrap` uses it before anyth
 
 from __future__ import annotations
 
-import ctypes
-import ctypes.util
 import os
 import shutil
 import subprocess
@@ -34,11 +32,13 @@ class NotInstalled(Exception):
 
 def has_library(stem: str, debian_file: str) -> bool:
     """Whether the shared library can be loaded, by Debian's file name or by any other."""
+    import ctypes.util  # noqa: PLC0415 - costs a start 10 ms, and few commands look
+
+    found = debian_file if sys.platform == "linux" else ctypes.util.find_library(stem)
     try:
-        ctypes.CDLL(ctypes.util.find_library(stem) or "" if sys.platform != "linux" else debian_file)
+        return found is not None and ctypes.CDLL(found) is not None
     except OSError:
         return False
-    return True
 
 
 def has_pango() -> bool:
@@ -67,9 +67,7 @@ def postgresql_folder() -> Path | None:
 
 
 def _server_version(initdb: Path) -> int:
-    answer = subprocess.run(  # noqa: S603 - a program found on this machine
-        [str(initdb), "--version"], capture_output=True, text=True, check=False
-    )
+    answer = subprocess.run([str(initdb), "--version"], capture_output=True, text=True, check=False)
     digits = answer.stdout.rpartition(") ")[2].partition(".")[0].strip()
     return int(digits) if digits.isdigit() else -1
 
@@ -142,15 +140,25 @@ def install(parts: Sequence[Part], say: Callable[[str], None]) -> None:
     names = " and ".join(part.name for part in parts)
     if not (_is_root() and shutil.which("apt-get")):
         raise NotInstalled(f"{names} is missing; install it with: {install_line(parts)}")
-    say(f"installing {_names(parts, 'debian')}, once")
-    quiet = dict(os.environ, DEBIAN_FRONTEND="noninteractive")
-    for step in (["update"], ["install", "--no-install-recommends", *_names(parts, "debian").split()]):
-        result = subprocess.run(  # noqa: S603 - fixed arguments
-            ["apt-get", "-qq", "--yes", *step],  # noqa: S607 - where apt-get is, is Debian's to say
-            env=quiet, capture_output=True, text=True, check=False, stdin=subprocess.DEVNULL,
-        )  # fmt: skip
-    if result.returncode or missing(parts):
-        last = (result.stderr.strip() or "nothing").splitlines()[-1]
+    packages = _names(parts, "debian").split()
+    say(f"installing {' '.join(packages)}, once")
+    _apt_get("update")
+    complaint = _apt_get("install", "--no-install-recommends", *packages)
+    if complaint or missing(parts):
         raise NotInstalled(
-            f"{names} could not be installed (apt-get said: {last}); try: {install_line(parts)}"
+            f"{names} could not be installed (apt-get said: {complaint or 'nothing'}); "
+            f"try: {install_line(parts)}"
         )
+
+
+def _apt_get(*step: str) -> str:
+    """Run one step without a question; return its last complaint where it failed."""
+    result = subprocess.run(
+        ["apt-get", "-qq", "--yes", *step],  # noqa: S607 - where it lies is the system's to say
+        env=dict(os.environ, DEBIAN_FRONTEND="noninteractive"),
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    return (result.stderr.strip() or "nothing").splitlines()[-1] if result.returncode else ""

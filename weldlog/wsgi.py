@@ -2,6 +2,7 @@
 
 import os
 
+from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from django.core.wsgi import get_wsgi_application
 
@@ -12,8 +13,6 @@ application = get_wsgi_application()
 
 def refuse_without_key() -> None:
     """Start nothing that serves pages without a key: sessions could be forged."""
-    from django.conf import settings
-
     try:
         _ = settings.SECRET_KEY
     except ImproperlyConfigured as error:
