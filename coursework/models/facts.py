@@ -124,6 +124,9 @@ class CouponFacts(models.Model):
     stated_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     stated_at = models.DateTimeField()
     typed = models.JSONField(default=dict, blank=True)
+    arc_time_timed = models.BooleanField(
+        null=True, blank=True, help_text="Timed with the stopwatch of the page, or typed."
+    )
     reason = models.TextField(
         blank=True, default="", help_text="What the student says about an odd value."
     )
@@ -221,7 +224,9 @@ class CouponFacts(models.Model):
             used = self.filler_answer == self.FillerAnswer.USED
             document["filler"] = stated(self, FILLER_MEMBERS, prefix="filler_") if used else None
         if self.cleaning_asked:
-            document["cleaning"] = [stated(each, STEP_MEMBERS) for each in self.cleaning_steps.all()]
+            document["cleaning"] = [
+                stated(each, STEP_MEMBERS) for each in self.cleaning_steps.all()
+            ]
         if self.imperfections_asked:
             document["imperfections"] = [
                 stated(each, IMPERFECTION_MEMBERS) for each in self.imperfections.all()

@@ -69,9 +69,7 @@ class Score(models.Model):
 class SignOff(models.Model):
     """An instructor's name under an exercise: this student is competent in it."""
 
-    enrolment = models.ForeignKey(
-        "coursework.Enrolment", models.PROTECT, related_name="sign_offs"
-    )
+    enrolment = models.ForeignKey("coursework.Enrolment", models.PROTECT, related_name="sign_offs")
     exercise = models.ForeignKey("coursework.Exercise", models.PROTECT, related_name="sign_offs")
     signed_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     signed_at = models.DateTimeField()

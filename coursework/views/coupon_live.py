@@ -1,7 +1,25 @@
-"""To be written."""
+"""Figures and flags beside the form, from what can be read so far; nothing is stored."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from coursework import access
+from coursework.assess import review_document
+from coursework.logging_page import coupon_form
+from coursework.wording import figures, live_cards
 
 
-def view(request: HttpRequest, **kwargs: object) -> HttpResponse:
-    raise Http404
+@require_POST
+def view(request: HttpRequest, exercise: int) -> HttpResponse:
+    enrolment, found = access.own_exercise(access.person(request), exercise)
+    form = coupon_form(enrolment, found, timezone.now(), data=request.POST, live=True)
+    form.is_valid()
+    document = form.document()
+    said = review_document(document, enrolment.section.term.school.settings).as_json()
+    context = {
+        "figures": figures(said["figures"], document, list(found.windows.all())),
+        "cards": live_cards(said["findings"], document),
+    }
+    return render(request, "coursework/coupon_log.html#live", context)

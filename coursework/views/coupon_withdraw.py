@@ -1,7 +1,30 @@
-"""To be written."""
+"""Withdraw a coupon while it waits for a grade."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+import uuid
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from coursework import access
+from coursework.conflicts import StaleCoupon
+from coursework.hand_in import withdraw
 
 
-def view(request: HttpRequest, **kwargs: object) -> HttpResponse:
-    raise Http404
+@require_POST
+def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
+    coupon = access.own_coupon(access.person(request), public_id)
+    based_on = request.POST.get("based_on", "")
+    try:
+        withdraw(
+            coupon, based_on=int(based_on) if based_on.isdecimal() and len(based_on) < 9 else 0
+        )
+    except StaleCoupon:
+        coupon.refresh_from_db()
+        return render(request, "coursework/coupon_closed.html", {"coupon": coupon}, status=409)
+    messages.success(
+        request, _("%(coupon)s is withdrawn. What you logged is kept.") % {"coupon": coupon}
+    )
+    return redirect("coursework:coupon", public_id=coupon.public_id)

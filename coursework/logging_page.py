@@ -1,0 +1,87 @@
+"""What the pages that log or correct a coupon share: the form, its photos, its answer."""
+
+import uuid
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.core.files.uploadedfile import UploadedFile
+from django.http import HttpRequest
+
+from coursework import access
+from coursework.forms.coupon import CouponForm
+from coursework.models import Coupon, CouponFacts, Enrolment, Exercise
+from coursework.photos import PhotoRefused, StoredPhoto, keep, kept, store
+
+MOST_PHOTOS = 6
+
+
+def last_coupon(enrolment: Enrolment) -> Coupon | None:
+    """Return the coupon that stable facts are carried over from."""
+    return (
+        Coupon.objects.filter(enrolment=enrolment, facts__isnull=False)
+        .exclude(state=Coupon.State.WITHDRAWN)
+        .select_related("facts", "exercise")
+        .order_by("-handed_in_at", "-pk")
+        .first()
+    )
+
+
+def _carried(enrolment: Enrolment, exercise: Exercise) -> tuple[CouponFacts | None, int]:
+    """Return the facts to carry over, unless the last coupon was of another process."""
+    last = last_coupon(enrolment)
+    if last is None or last.facts is None or last.exercise.process != exercise.process:
+        return None, 0
+    return last.facts, last.number
+
+
+def coupon_form(
+    enrolment: Enrolment,
+    exercise: Exercise,
+    now: datetime,
+    *,
+    data: Any = None,
+    initial: dict[str, Any] | None = None,
+    live: bool = False,
+    carry: bool = True,
+) -> CouponForm:
+    """Return the form for a coupon of an exercise, empty with what carries over, or bound."""
+    settings = enrolment.section.term.school.settings
+    zone = ZoneInfo(settings.time_zone)
+    last, number = _carried(enrolment, exercise) if carry and data is None else (None, 0)
+    return CouponForm(
+        data,
+        initial={"client_id": uuid.uuid4(), **(initial or {})},
+        exercise=exercise,
+        day=now.astimezone(zone).date(),
+        zone=zone,
+        metric=settings.metric_first,
+        last=last,
+        last_number=number,
+        live=live,
+    )
+
+
+def take_photos(request: HttpRequest, form: CouponForm) -> list[StoredPhoto]:
+    """Store the photos of a request; what cannot be taken becomes an error of the form.
+
+    Photos that were sent with an earlier try, and kept because of an error elsewhere, come first.
+    """
+    owner = access.person(request).pk
+    photos = kept(request.POST.get("kept_photos", ""), owner)
+    for upload in request.FILES.getlist("photos"):
+        if len(photos) >= MOST_PHOTOS:
+            form.add_error(None, f"Only {MOST_PHOTOS} photos a coupon: the rest were left out.")
+            break
+        photos += _taken(upload, form)
+    form.kept_note = keep(photos, owner)
+    form.kept_count = len(photos)
+    return photos
+
+
+def _taken(upload: UploadedFile, form: CouponForm) -> list[StoredPhoto]:
+    try:
+        return [store(upload, upload.size or 0)]
+    except PhotoRefused as refusal:
+        form.add_error(None, f"{upload.name}: {refusal}")
+        return []

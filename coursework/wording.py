@@ -1,0 +1,462 @@
+"""How what is stored is worded on a page: flags, causes, figures against their window, facts."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from coursework.choices import WORDS, words_of
+from coursework.models import (
+    Assessment,
+    Coupon,
+    CouponFacts,
+    Exercise,
+    Finding,
+    TargetWindow,
+)
+from coursework.models.facts import Document
+from coursework.templatetags.weldlog_tags import significant
+from weldlog.engine import units
+from weldlog.engine.imperfections import find as find_imperfection
+from weldlog.engine.review import RULES
+from weldlog.engine.sources import SOURCES
+
+STANDINGS = {
+    "read": gettext_lazy("read"),
+    "memory": gettext_lazy("from memory, check your own copy"),
+    "practice": gettext_lazy("common practice"),
+    "doubtful": gettext_lazy("doubtful"),
+}
+
+LABELS: dict[str, Any] = {
+    "process": gettext_lazy("process"),
+    "alloy": gettext_lazy("alloy"),
+    "temper": gettext_lazy("temper"),
+    "thickness_mm": gettext_lazy("thickness"),
+    "base_metals": gettext_lazy("metal"),
+    "filler": gettext_lazy("filler"),
+    "filler.designation": gettext_lazy("filler"),
+    "filler.diameter_mm": gettext_lazy("filler diameter"),
+    "filler.condition": gettext_lazy("filler was"),
+    "polarity": gettext_lazy("polarity"),
+    "ac.en_percent": gettext_lazy("AC balance, EN"),
+    "ac.frequency_hz": gettext_lazy("AC frequency"),
+    "current_a": gettext_lazy("current"),
+    "voltage_v": gettext_lazy("arc volts"),
+    "voltage_read": gettext_lazy("volts read"),
+    "wire_feed_mm_s": gettext_lazy("wire feed"),
+    "shielding_gas": gettext_lazy("gas"),
+    "gas_flow_l_min": gettext_lazy("gas flow"),
+    "arc_time_s": gettext_lazy("arc time"),
+    "weld_length_mm": gettext_lazy("weld length"),
+    "travel_speed_mm_s": gettext_lazy("travel speed"),
+    "arc_energy_kj": gettext_lazy("energy shown"),
+    "mean_power_kw": gettext_lazy("mean power shown"),
+    "arc_energy_kj_mm": gettext_lazy("arc energy"),
+    "heat_input_kj_mm": gettext_lazy("heat input"),
+    "cleaning": gettext_lazy("cleaning"),
+    "arc_started_at": gettext_lazy("arc started"),
+    "crater_filled": gettext_lazy("crater filled"),
+    "tungsten.type": gettext_lazy("tungsten"),
+    "tungsten.diameter_mm": gettext_lazy("tungsten diameter"),
+    "tungsten.touched_pool": gettext_lazy("tungsten touched the pool"),
+    "torch_angle_deg": gettext_lazy("travel angle"),
+    "arc_length_mm": gettext_lazy("arc length"),
+    "nozzle_to_work_mm": gettext_lazy("nozzle to work"),
+    "transfer": gettext_lazy("metal transfer"),
+    "runs": gettext_lazy("runs"),
+    "stops": gettext_lazy("stops"),
+    "draught": gettext_lazy("draft"),
+    "preheat_c": gettext_lazy("preheat"),
+    "interpass_c": gettext_lazy("interpass temperature"),
+    "interpass_brushed": gettext_lazy("brushed between runs"),
+    "air_c": gettext_lazy("air"),
+    "metal_c": gettext_lazy("metal temperature"),
+    "relative_humidity_percent": gettext_lazy("humidity"),
+    "root_gap_mm": gettext_lazy("root gap"),
+    "fillet.leg_1_mm": gettext_lazy("leg on the upright plate"),
+    "fillet.leg_2_mm": gettext_lazy("leg on the flat plate"),
+    "fillet.nominal_leg_mm": gettext_lazy("leg wanted"),
+    "groove.weld_width_mm": gettext_lazy("width of the cap"),
+    "groove.excess_weld_metal_mm": gettext_lazy("height of the cap"),
+    "groove.angle_deg": gettext_lazy("groove angle"),
+    "imperfections": gettext_lazy("what was seen"),
+    "joint": gettext_lazy("joint"),
+    "position": gettext_lazy("position"),
+}
+
+# Suffix of a member's name, the unit of the value, and the shop unit shown beside it.
+_SUFFIXES = (
+    ("_kj_mm", "kJ/mm", "kJ/in", 3),
+    ("_mm_s", "mm/s", "in/min", 2),
+    ("_l_min", "L/min", "CFH", 2),
+    ("_mm", "mm", "in", 3),
+    ("_kj", "kJ", "", 3),
+    ("_kw", "kW", "", 3),
+    ("_deg", "°", "", 2),
+    ("_hz", "Hz", "", 3),
+    ("_percent", "%", "", 3),
+    ("_a", "A", "", 3),
+    ("_v", "V", "", 3),
+    ("_s", "s", "", 3),
+    ("_c", "°C", "°F", 3),
+)
+
+
+def label_of(member: str) -> str:
+    """Return what a member of the coupon is called on a page."""
+    bare = member.removeprefix("base_metals.").lstrip("0123456789.[]")
+    return str(LABELS.get(member) or LABELS.get(bare) or bare.replace("_", " ").replace(".", ", "))
+
+
+def with_unit(member: str, value: float) -> tuple[str, str]:
+    """Return a number with its unit, and the same in the shop unit (or nothing)."""
+    for suffix, unit, shop, figures in _SUFFIXES:
+        if member.endswith(suffix):
+            other = units.convert(value, unit, {"CFH": "ft3/h"}.get(shop, shop)) if shop else None
+            return (
+                f"{value:g}\u00a0{unit}"
+                if abs(value) >= 1000
+                else f"{_short(value, figures)}\u00a0{unit}",
+                "" if other is None else f"{significant(other, 2)}\u00a0{shop}",
+            )
+    return f"{value:g}", ""
+
+
+def _short(value: float, figures: int) -> str:
+    """Write a measured value as it is read, without digits that nobody measured."""
+    text = significant(value, figures)
+    return text.rstrip("0").rstrip(".") if "." in text else f"{value:g}"
+
+
+def shown(member: str, value: Any, typed: Mapping[str, Mapping[str, str]] | None = None) -> str:
+    """Return a value for a page: as it was typed where that is known."""
+    entry = (typed or {}).get(member)
+    if entry:
+        unit = "" if entry.get("unit") == "min:s" else entry.get("unit", "")
+        return f"{entry['text']}\u00a0{unit}".rstrip()
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
+    if isinstance(value, int | float):
+        return with_unit(member, value)[0]
+    last = member.rsplit(".", 1)[-1]
+    word = "tungsten_type" if member == "tungsten.type" else last
+    return words_of(word, str(value)) if word in WORDS else str(value)
+
+
+def value_in(document: Document, member: str) -> Any:
+    """Return the value that a finding or figure rests on, or None."""
+    found: Any = document
+    for part in member.replace("[", ".").replace("]", "").split("."):
+        if isinstance(found, list):
+            found = (
+                found[int(part)]
+                if part.isdigit() and int(part) < len(found)
+                else (found[0].get(part) if found and isinstance(found[0], dict) else None)
+            )
+        elif isinstance(found, dict):
+            found = found.get(part)
+        else:
+            return None
+    return found
+
+
+def _rests_on(
+    fields: Iterable[str], document: Document, typed: Mapping[str, Mapping[str, str]]
+) -> list[tuple[str, str]]:
+    """Return label and value of what was logged and can be said in a word."""
+    found = []
+    for member in fields:
+        value = value_in(document, member)
+        if isinstance(value, str | int | float):
+            found.append((label_of(member), shown(member, value, typed)))
+    return found
+
+
+def sentence(finding: Finding) -> str:
+    """Return a stored finding's sentence: from its rule where the rule is still there."""
+    rule = RULES.get(finding.rule)
+    try:
+        return rule.says.format_map(finding.values) if rule else finding.says
+    except (KeyError, ValueError, IndexError):
+        return finding.says
+
+
+def finding_card(finding: Finding, document: Document, typed: Mapping[str, Any]) -> dict[str, Any]:
+    """Return one flag for ``{% finding %}``; its first sentence is the heading."""
+    source = SOURCES.get(finding.source)
+    heading, _dot, rest = sentence(finding).partition(". ")
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "safety": finding.is_safety,
+        "heading": heading if rest else "",
+        "says": rest or heading,
+        "rests_on": _rests_on(finding.fields, document, typed),
+        "source_title": source.title if source else finding.source,
+        "source_standing": str(STANDINGS[source.standing]) if source else "",
+    }
+
+
+def finding_cards(
+    assessment: Assessment, document: Document, typed: Mapping[str, Any]
+) -> list[dict[str, Any]]:
+    """Return the flags of an assessment in their stored order: stop, warn, advise."""
+    return [finding_card(each, document, typed) for each in assessment.findings.all()]
+
+
+def imperfection(number: str) -> dict[str, Any]:
+    """Return name and ISO 6520-1 group of an imperfection for drawings and lists."""
+    known = find_imperfection(number)
+    return {
+        "number": number,
+        "name": known.name if known else _("imperfection %(number)s") % {"number": number},
+        "group": known.group if known else 6,
+    }
+
+
+def cause_groups(
+    assessment: Assessment, document: Document, typed: Mapping[str, Any]
+) -> list[dict[str, Any]]:
+    """Return the causes by what was seen, for ``{% cause_group %}``."""
+    groups: dict[str, dict[str, Any]] = {}
+    for cause in assessment.causes:
+        number = cause["imperfection"]
+        group = groups.setdefault(number, {"imperfection": imperfection(number), "causes": []})
+        evidence = _rests_on(cause.get("fields", ()), document, typed)
+        group["causes"].append(
+            {
+                "strength": cause["strength"],
+                "evidence": cause["evidence"],
+                "coaching": cause["coaching"],
+                "evidence_text": ", ".join(f"{label} {value}" for label, value in evidence)
+                if cause["evidence"] == "recorded"
+                else "",
+            }
+        )
+    return list(groups.values())
+
+
+def bead_marks(document: Document) -> list[dict[str, Any]]:
+    """Return what the student saw, as marks for ``{% bead_strip %}``."""
+    return [
+        imperfection(seen["number"])
+        | {
+            "key": key,
+            "at_mm": seen.get("at_mm"),
+            "length_mm": seen.get("length_mm"),
+            "count": seen.get("count"),
+            "size_text": with_unit("size_mm", seen["size_mm"])[0] if "size_mm" in seen else "",
+        }
+        for key, seen in enumerate(document.get("imperfections", ()), start=1)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class FigureKind:
+    """One figure that a page shows against its window."""
+
+    member: str
+    name: Any
+    figures: int
+
+
+FIGURES = (
+    FigureKind("travel_speed_mm_s", gettext_lazy("Travel speed"), 2),
+    FigureKind("arc_energy_kj_mm", gettext_lazy("Arc energy"), 3),
+    FigureKind("heat_input_kj_mm", gettext_lazy("Heat input"), 2),
+    FigureKind("current_a", gettext_lazy("Current"), 3),
+    FigureKind("leg_mm", gettext_lazy("Leg, smaller"), 2),
+    FigureKind("gas_flow_l_min", gettext_lazy("Gas flow"), 2),
+)
+_METHODS = {
+    "energy": gettext_lazy("energy shown over length"),
+    "power": gettext_lazy("mean power over speed"),
+    "averages": gettext_lazy("volts × amps over speed"),
+}
+
+
+def _smaller_leg(document: Document) -> float | None:
+    legs = [document.get("fillet", {}).get(name) for name in ("leg_1_mm", "leg_2_mm")]
+    return min((leg for leg in legs if leg is not None), default=None)
+
+
+def _how(kind: FigureKind, worked_out: Mapping[str, Any], document: Document) -> str:
+    """Say how a figure was got."""
+    if kind.member == "heat_input_kj_mm" and worked_out.get("thermal_efficiency"):
+        return _("arc energy × %(k)g for %(process)s") % {
+            "k": worked_out["thermal_efficiency"],
+            "process": document.get("process", ""),
+        }
+    if kind.member == "arc_energy_kj_mm" and worked_out.get("energy_method"):
+        return str(_METHODS[worked_out["energy_method"]])
+    if kind.member == "travel_speed_mm_s" and "travel_speed_mm_s" not in document:
+        return _("length over time")
+    return ""
+
+
+def figures(
+    worked_out: Mapping[str, Any], document: Document, windows: Sequence[TargetWindow]
+) -> list[dict[str, Any]]:
+    """Return figures for ``{% figure %}``: value in both unit systems, and the exercise's window.
+
+    A figure without a value is shown only where the exercise has a window for it.
+    """
+    by_member = {each.figure: each for each in windows}
+    rows = []
+    for kind in FIGURES:
+        value = worked_out.get(kind.member, document.get(kind.member))
+        if kind.member == "leg_mm":
+            value = _smaller_leg(document)
+        window = by_member.get(kind.member)
+        if value is None and window is None:
+            continue
+        rows.append(_figure(kind, value, window, _how(kind, worked_out, document)))
+    return rows
+
+
+def _figure(
+    kind: FigureKind, value: float | None, window: TargetWindow | None, how: str
+) -> dict[str, Any]:
+    unit, shop = next((u, s) for suffix, u, s, _n in _SUFFIXES if kind.member.endswith(suffix))
+    shop_unit = {"CFH": "ft3/h"}.get(shop, shop)
+    other = None if value is None or not shop else units.convert(value, unit, shop_unit)
+    return {
+        "name": str(kind.name),
+        "how": how,
+        "value": value,
+        "value_text": "" if value is None else significant(value, kind.figures),
+        "unit": unit,
+        "other_text": "" if other is None else f"{significant(other, kind.figures)}\u00a0{shop}",
+        "missing": value is None,
+        "low": window.low if window else None,
+        "high": window.high if window else None,
+        "low_text": f"{window.low:.3g}" if window else "",
+        "high_text": f"{window.high:.3g}" if window else "",
+    }
+
+
+def fact_rows(facts: CouponFacts, document: Document) -> list[tuple[str, str]]:
+    """Return what was logged, label and value as typed, in the order of the work."""
+    rows: list[tuple[str, str]] = []
+    if metals := document.get("base_metals"):
+        names = [
+            "-".join(filter(None, (metal.get("alloy"), metal.get("temper"))))
+            + (
+                f" {shown('thickness_mm', metal['thickness_mm'])}"
+                if "thickness_mm" in metal
+                else ""
+            )
+            for metal in metals
+        ]
+        rows.append((_("metal"), " + ".join(names)))
+    if "filler" in document:
+        filler = document["filler"]
+        rows.append((_("filler"), filler["designation"] if filler else _("none")))
+    for member in LABELS:
+        value = value_in(document, member)
+        if member not in {"filler", "process"} and isinstance(value, str | int | float):
+            if not member.startswith(("filler.designation", "arc_started_at")):
+                rows.append((label_of(member), shown(member, value, facts.typed)))
+    return rows
+
+
+def cleaning_rows(document: Document, zone: ZoneInfo) -> list[str] | None:
+    """Return the cleaning steps in words, in order; None where nobody was asked."""
+    if "cleaning" not in document:
+        return None
+    lines = []
+    for step in document["cleaning"]:
+        details = [
+            words_of(part, step[part])
+            for part in ("agent", "tool", "tool_kept_for")
+            if part in step
+        ]
+        at = (
+            datetime.fromisoformat(step["at"]).astimezone(zone).strftime("%H:%M")
+            if "at" in step
+            else ""
+        )
+        words = words_of("step", step["step"])
+        lines.append(", ".join([" ".join(filter(None, (at, words))), *details]))
+    return lines
+
+
+def not_judged(assessment: Assessment) -> list[tuple[str, str]]:
+    """Return what could not be judged and what is missing for it, in words."""
+    return [
+        (each["what"], ", ".join(label_of(member) for member in each["missing"]))
+        for each in assessment.not_assessed
+    ]
+
+
+def since_last(
+    now: Mapping[str, Any], before: Mapping[str, Any] | None
+) -> list[tuple[str, str, str]]:
+    """Return what the main figures were last time and are now, where both are known."""
+    rows = []
+    for kind in FIGURES:
+        this, last = now.get(kind.member), (before or {}).get(kind.member)
+        if isinstance(this, int | float) and isinstance(last, int | float):
+            unit = next(u for suffix, u, _s, _n in _SUFFIXES if kind.member.endswith(suffix))
+            rows.append(
+                (
+                    f"{kind.name}, {unit}",
+                    significant(last, kind.figures),
+                    significant(this, kind.figures),
+                )
+            )
+    return rows
+
+
+def zone_of(coupon: Coupon) -> ZoneInfo:
+    """Return the time zone of the coupon's school."""
+    return ZoneInfo(coupon.section.term.school.settings.time_zone)
+
+
+def title_cells(exercise: Exercise) -> list[dict[str, str]]:
+    """Return the cells of an exercise's title block."""
+    thickness, other = with_unit("thickness_mm", exercise.thickness_mm)
+    return [
+        {"label": _("Process"), "value": words_of("process", exercise.process), "small": ""},
+        {
+            "label": _("Joint"),
+            "value": words_of("joint", exercise.joint),
+            "small": words_of("position", exercise.position),
+        },
+        {"label": _("Metal"), "value": exercise.metal, "small": f"{thickness} · {other}"},
+        {"label": _("Filler"), "value": exercise.filler or _("none"), "small": ""},
+    ]
+
+
+def window_lines(exercise: Exercise, metric: bool) -> list[tuple[str, str, str]]:
+    """Return the target windows of an exercise: name, range, the range in the other units."""
+    lines = []
+    for window in exercise.windows.all():
+        unit, shop = next(
+            (u, s) for suffix, u, s, _n in _SUFFIXES if window.figure.endswith(suffix)
+        )
+        ranges = [f"{window.low:.3g}–{window.high:.3g}\u00a0{unit}"]
+        if shop:
+            low, high = (
+                units.convert(x, unit, {"CFH": "ft3/h"}.get(shop, shop))
+                for x in (window.low, window.high)
+            )
+            ranges.append(f"{significant(low, 2)}–{significant(high, 2)}\u00a0{shop}")
+        first, *rest = ranges if metric else reversed(ranges)
+        lines.append((window.get_figure_display(), first, "".join(rest)))
+    return lines
+
+
+def live_cards(findings: Sequence[Mapping[str, Any]], document: Document) -> list[dict[str, Any]]:
+    """Return the stop and warn flags of a review that is not stored, for the logging page."""
+    stored = {"rule", "severity", "says", "fields", "source", "values"}
+    return [
+        finding_card(Finding(**{name: each[name] for name in stored}), document, {})
+        for each in findings
+        if each["severity"] != "advise"
+    ]
