@@ -171,11 +171,12 @@ class Condition:
     def given(self, member: str, value: object) -> "Condition | None":
         """Return what is left to ask when one member is known, or None where it cannot hold."""
         known = SimpleNamespace(**{member: value})
-        left = []
-        for case in self.cases:
-            if all(test.holds(known) for test in case if test.member == member):
-                left.append(tuple(test for test in case if test.member != member) or case)
-        return Condition(tuple(left)) if left else None
+        left = tuple(
+            tuple(test for test in case if test.member != member) or case
+            for case in self.cases
+            if all(test.holds(known) for test in case if test.member == member)
+        )
+        return Condition(left) if left else None
 
     def of(self, thing: Any) -> Outcome:
         """Judge one thing.
