@@ -56,6 +56,11 @@ class SchoolSettings(models.Model):
         return f"Settings of {self.school}"
 
     @property
+    def zone(self) -> zoneinfo.ZoneInfo:
+        """The time zone that days and times of the school are shown in."""
+        return zoneinfo.ZoneInfo(self.time_zone)
+
+    @property
     def metric_first(self) -> bool:
         """Whether millimeters come before inches."""
         return self.units == self.Units.METRIC
