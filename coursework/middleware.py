@@ -41,7 +41,8 @@ def keep_private(get_response: Answer) -> Answer:
 class SignInRequired(LoginRequiredMiddleware):
     """Send who is signed out to the sign-in page; htmx the whole page, not into a part of it."""
 
-    def handle_no_permission(  # type: ignore[override] - htmx takes no redirect
+    # htmx takes no redirect: the browser would follow it and htmx swap what comes into the page.
+    def handle_no_permission(  # type: ignore[override]
         self, request: HttpRequest, view_func: Callable[..., HttpResponseBase]
     ) -> HttpResponseBase:
         htmx = getattr(request, "htmx", None)
