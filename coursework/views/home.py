@@ -1,7 +1,14 @@
-"""To be written."""
+"""The root address: everybody lands where their work is."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+
+from coursework.models import User
 
 
-def view(request: HttpRequest, **kwargs: object) -> HttpResponse:
-    raise Http404
+@login_not_required
+def view(request: HttpRequest) -> HttpResponse:
+    if not isinstance(request.user, User):
+        return redirect("coursework:sign_in")
+    return redirect("coursework:bench" if request.user.is_student else "coursework:sections")

@@ -1,7 +1,12 @@
-"""To be written."""
+"""Sign out."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.contrib.auth import logout
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.views.decorators.http import require_POST
 
 
-def view(request: HttpRequest, **kwargs: object) -> HttpResponse:
-    raise Http404
+@require_POST
+def view(request: HttpRequest) -> HttpResponse:
+    logout(request)
+    return redirect("coursework:sign_in")

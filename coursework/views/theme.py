@@ -1,7 +1,26 @@
-"""To be written."""
+"""Switch between light and dark; kept per device."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.views.decorators.http import require_POST
+
+from coursework.next_page import next_page
+
+A_YEAR_S = 365 * 24 * 60 * 60
 
 
-def view(request: HttpRequest, **kwargs: object) -> HttpResponse:
-    raise Http404
+@login_not_required
+@require_POST
+def view(request: HttpRequest) -> HttpResponse:
+    answer = redirect(next_page(request, "coursework:home"))
+    theme = "light" if request.COOKIES.get("theme") == "dark" else "dark"
+    answer.set_cookie(
+        "theme",
+        theme,
+        max_age=A_YEAR_S,
+        secure=request.is_secure(),
+        httponly=True,
+        samesite="Lax",
+    )
+    return answer
