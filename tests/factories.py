@@ -275,6 +275,7 @@ def grade_coupon(
     at: datetime = MOMENT + timedelta(days=1),
 ) -> Grade:
     """Return a grade that gives every criterion of the rubric the same level."""
+    assert coupon.facts
     version = coupon.exercise.rubric.current()
     grade = Grade.objects.create(
         coupon=coupon,

@@ -183,9 +183,8 @@ def _refuse_read_only_folder() -> None:
 
 
 def _pip_install(name: str) -> None:
-    # Wheels alone, so that every file that runs here is one whose hash is listed; compiled at
-    # first import, since compiling all that is never imported takes a third of the time.
-    options = ["--no-deps", "--require-hashes", "--only-binary=:all:", "--no-compile", "--no-input"]
+    # Wheels alone, so that every file that runs here is one whose hash is listed.
+    options = ["--no-deps", "--require-hashes", "--only-binary=:all:", "--no-input"]
     pip = [environment_python(), "-m", "pip", "install", "--disable-pip-version-check", *options]
     total = (ROOT / name).read_text(encoding="utf-8").count("==")
     _run_quietly([*pip, "-r", str(ROOT / name)], "install the Python packages", total)
