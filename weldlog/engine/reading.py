@@ -21,7 +21,7 @@ _MOMENT = re.compile(
 )
 
 
-class Unreadable(ValueError):  # noqa: N818 - what was given is unreadable; nothing went wrong
+class Unreadable(ValueError):
     """What was given cannot be read; the message is one line that names the member."""
 
     def __init__(self, message: str) -> None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from weldlog.engine import alloys, cleaning, entry, fillers, heat, imperfections, safety, setup
+from weldlog.engine.acceptance import Verdict, acceptance
 from weldlog.engine.causes import Cause, causes
 from weldlog.engine.facts import Facts
 from weldlog.engine.figures import Figures
@@ -44,6 +45,7 @@ class Review:
     figures: Figures
     findings: tuple[Finding, ...]
     causes: tuple[Cause, ...]
+    acceptance: tuple[Verdict, ...]
     cautions: tuple[Caution, ...]
     not_assessed: tuple[NotAssessed, ...]
     next_try: NextTry | None
@@ -58,7 +60,7 @@ class Review:
             "figures": self.figures.as_json(),
             "findings": [finding.as_json() for finding in self.findings],
             "causes": [cause.as_json() for cause in self.causes],
-            "acceptance": [],
+            "acceptance": [verdict.as_json() for verdict in self.acceptance],
             "cautions": [caution.as_json() for caution in self.cautions],
             "not_assessed": [each.as_json() for each in self.not_assessed],
             "next_try": self.next_try.as_json() if self.next_try else None,
@@ -103,6 +105,7 @@ def review(facts: Facts, school: SchoolRules = DEFAULT) -> Review:
         figures=figures,
         findings=findings,
         causes=likeliest,
+        acceptance=acceptance(case),
         cautions=tuple(safety.cautions(facts)),
         not_assessed=tuple(each for each in said if isinstance(each, NotAssessed)),
         next_try=_next_try(findings, likeliest),

@@ -6,6 +6,7 @@ GTAW arc volts are common practice, without a source.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from weldlog.engine.facts import Process, Weld
@@ -93,7 +94,7 @@ def starting_ranges(process: Process, weld: Weld, thickness_mm: float) -> Starti
     """
     kind = "fillet" if weld == "fillet" else "groove"
     table = _ROWS[process, kind]
-    for thin, thick in zip(table, table[1:], strict=False):
+    for thin, thick in pairwise(table):
         if thin.thickness_mm <= thickness_mm <= thick.thickness_mm:
             return _between(thin, thick, thickness_mm)
     return None
