@@ -1,7 +1,7 @@
 """The classroom list of imperfections, by their ISO 6520-1 numbers."""
 
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import Final, Literal
 
 from weldlog.engine.sources import source
@@ -60,7 +60,7 @@ _BY_KEY: Final = {kind.key: kind for kind in IMPERFECTIONS}
 _BY_NUMBER: Final = {number: kind for kind in IMPERFECTIONS for number in kind.numbers}
 
 
-@cache
+@lru_cache(maxsize=1024)
 def find(number: str) -> ImperfectionKind | None:
     """Return the kind of a number, or None where it is not in the list.
 
@@ -71,7 +71,7 @@ def find(number: str) -> ImperfectionKind | None:
     ('crater_crack', 'crack', 'crack', True)
     """
     number = number.strip().upper()
-    parents = [number[:end] for end in range(len(number), 2, -1)]
+    parents = [number, *(number[:end] for end in range(len(number) - 1, 2, -1))]
     if number[:2] == "10":
         parents.append("100")
     return next((_BY_NUMBER[each] for each in parents if each in _BY_NUMBER), None)

@@ -1,14 +1,13 @@
-"""The inspection family: what was seen on the weld, and its likely causes."""
+"""The inspection family: what was seen on the weld, by its ISO 6520-1 number."""
 
 from collections.abc import Iterator
 from typing import Final
 
-from weldlog.engine.causes import Cause, causes
 from weldlog.engine.facts import Imperfection
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
-from weldlog.engine.imperfection_list import IMPERFECTIONS, ImperfectionKind, find
+from weldlog.engine.imperfection_list import IMPERFECTIONS, find
 
-__all__ = ["IMPERFECTIONS", "RULES", "Cause", "ImperfectionKind", "causes", "check", "find"]
+__all__ = ["IMPERFECTIONS", "RULES", "check", "find", "is_crack"]
 
 CRACK: Final = Rule(
     id="inspection-crack",
@@ -26,7 +25,7 @@ UNKNOWN_NUMBER: Final = Rule(
     source="prep-S23",
     fields=("imperfections.number",),
 )
-RULES: Final = (CRACK, UNKNOWN_NUMBER)
+RULES: Final[tuple[Rule, ...]] = (CRACK, UNKNOWN_NUMBER)
 
 
 def is_crack(imperfection: Imperfection) -> bool:

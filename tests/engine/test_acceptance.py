@@ -1,0 +1,140 @@
+"""Acceptance: the classroom visual set, row by row, at its limits."""
+
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.engine.cases_cleaning import gtaw, metal
+from tests.engine.judging import any_coupon, case_of, fits
+from weldlog.engine.acceptance import LIMITS, Verdict, acceptance
+from weldlog.engine.imperfection_list import IMPERFECTIONS
+
+
+def verdicts(**members: Any) -> dict[str, Verdict]:
+    return {each.imperfection: each for each in acceptance(case_of(gtaw(**members)))}
+
+
+def word(number: str, size_mm: float | None = None, **members: Any) -> str:
+    one = {"number": number} | ({} if size_mm is None else {"size_mm": size_mm})
+    return verdicts(imperfections=[one], **members)[number].verdict
+
+
+def fillet(nominal_mm: float, *legs_mm: float) -> dict[str, float]:
+    legs = {f"leg_{place}_mm": leg for place, leg in enumerate(legs_mm, start=1)}
+    return {"nominal_leg_mm": nominal_mm, **legs}
+
+
+@pytest.mark.parametrize("chosen", ["classroom", "iso10042_b", "iso10042_d", "our own"])
+@pytest.mark.parametrize("number", ["100", "101", "104", "1011"])
+def test_prep_C31_a_crack_is_rejected_in_every_set(number: str, chosen: str) -> None:
+    """Source: TM 5-5420-279-23 p. 1238, GL Rules II-3-2 Annex B; read."""
+    assert word(number, 0.01, acceptance_set=chosen) == "reject"
+
+
+def test_prep_C22_an_undercut_of_0_7_mm_on_6_mm_is_rejected() -> None:
+    """Source: TM 5-5420-279-23 p. 1238 (10 percent of the thickness); read."""
+    plate = [metal(thickness_mm=6)]
+    seen = verdicts(imperfections=[{"number": "5011", "size_mm": 0.7}], base_metals=plate)["5011"]
+    assert (seen.verdict, seen.measured_mm, seen.limit_mm) == ("reject", 0.7, 0.6)
+    assert word("5011", 0.6, base_metals=plate) == "accept"
+
+
+def test_an_undercut_is_held_against_the_thinner_side() -> None:
+    sides = [metal(thickness_mm=6), metal(thickness_mm=3)]
+    assert word("5012", 0.4, base_metals=sides) == "reject"
+    assert word("5012", 0.3, base_metals=[metal(), {"alloy": "5052"}]) == "look_up"
+
+
+def test_prep_C24_a_fillet_of_4_3_for_5_mm_is_accepted() -> None:
+    """Source: TM 5-5420-279-23 p. 1238 (1/32 in under size); read."""
+    size = verdicts(fillet=fillet(5, 4.3, 5.2))["5213"]
+    assert (size.verdict, size.measured_mm, size.limit_mm) == ("accept", 0.7, 0.79)
+
+
+def test_prep_C25_a_fillet_of_3_5_for_5_mm_is_rejected() -> None:
+    """Source: TM 5-5420-279-23 p. 1238; read. The share of the length is not logged."""
+    assert verdicts(fillet=fillet(5, 3.5))["5213"].verdict == "reject"
+
+
+def test_prep_C26_a_pore_of_1_6_mm_is_rejected() -> None:
+    """Source: TM 5-5420-279-23 p. 1239 (1.5 mm); read."""
+    assert word("2017", 1.6) == "reject"
+    assert word("2017", 1.5) == "accept"
+
+
+@pytest.mark.parametrize(
+    ("number", "row"), [("510", "CV08"), ("506", "CV12"), ("2025", "CV02"), ("4011", "section 4.3")]
+)
+def test_what_is_never_accepted(number: str, row: str) -> None:
+    """Source: TM 5-5420-279-23 p. 1236-1238 for burn-through; the others as their standing says."""
+    assert word(number) == "reject"
+    assert row in {limit.row for limit in LIMITS.values()}
+
+
+def test_incomplete_penetration_is_judged_in_a_butt_joint_only() -> None:
+    """Source: TM 5-5420-279-23 p. 1238, one-sided butt root; read."""
+    assert word("4021", joint="butt") == "reject"
+    assert word("4021", joint="tee") == "look_up"
+
+
+def test_a_hollow_root_may_not_leave_the_weld_thinner_than_the_plate() -> None:
+    """Source: TM 5-5420-279-23 p. 1238 (no thinner than the parent, at most 6.35 mm); read."""
+    crown = {"excess_weld_metal_mm": 1.0}
+    assert word("515", 1.0, groove=crown) == "accept"
+    assert word("515", 1.01, groove=crown) == "reject"
+    assert word("515", 6.4, groove={"excess_weld_metal_mm": 9}) == "reject"
+    assert word("515", 1.0) == "look_up"
+
+
+def test_an_open_crater_is_rejected_though_nobody_named_it() -> None:
+    """AWS D1.x: craters filled to the full section; from memory."""
+    crater = verdicts(crater_filled=False)["2025"]
+    assert (crater.verdict, crater.standing) == ("reject", "memory")
+    assert not verdicts(crater_filled=True)
+
+
+def test_a_size_that_was_not_measured_is_looked_up() -> None:
+    assert word("2017") == "look_up"
+
+
+@pytest.mark.parametrize("number", ["502", "503", "507", "601", "L1", "999", ""])
+def test_what_the_set_does_not_judge_is_looked_up(number: str) -> None:
+    assert word(number, 1.0) == "look_up"
+
+
+@pytest.mark.parametrize("chosen", ["iso10042_b", "iso10042_c", "iso10042_d", "our own"])
+def test_a_set_whose_limits_were_not_read_says_look_it_up(chosen: str) -> None:
+    seen = verdicts(imperfections=[{"number": "506"}], acceptance_set=chosen)["506"]
+    assert (seen.set, seen.verdict) == (chosen, "look_up")
+
+
+@given(nominal=st.integers(2, 30), under=st.integers(0, 200))
+def test_sizes_are_compared_to_a_hundredth_and_equality_accepts(nominal: int, under: int) -> None:
+    leg = nominal - under / 100
+    size = verdicts(fillet=fillet(nominal, leg))["5213"]
+    assert size.measured_mm == under / 100
+    assert size.verdict == ("accept" if under <= 79 else "reject")
+
+
+def test_every_limit_is_one_of_a_kind_in_the_list() -> None:
+    assert set(LIMITS) <= {kind.key for kind in IMPERFECTIONS}
+
+
+@settings(deadline=None)
+@given(
+    coupon=any_coupon(
+        "imperfections",
+        "acceptance_set",
+        "base_metals",
+        "fillet",
+        "groove",
+        "joint",
+        "crater_filled",
+    )
+)
+def test_any_coupon_of_the_contract_gets_verdicts_in_the_shape_of_the_contract(
+    coupon: object,
+) -> None:
+    assert fits("acceptance", [each.as_json() for each in acceptance(case_of(coupon))])
