@@ -39,7 +39,7 @@ class BeadMark:
 class PlacedMark:
     """A mark with its place: ``x``, ``start`` and ``end`` in percent, ``y`` and ``foot`` in pixels.
 
-    ``foot`` is where its stem or bracket stands, between the shape and the metal. A stretch has
+    ``foot`` is where the stem of a spot ends, or the bracket of a stretch lies. A stretch has
     ``start`` and ``end``, a spot has neither. The number goes left of the shape near the far end.
     """
 
@@ -161,7 +161,7 @@ class _Rows:
 def _rows(marks: Iterable[BeadMark], length_mm: float) -> _Rows:
     """Give every mark the row nearest to the bead that has room for it."""
     rows: list[list[_Spot]] = []
-    left_over = []
+    left_over: list[_Spot] = []
     for spot in sorted((_spot(mark, length_mm) for mark in marks), key=lambda s: (s.x, s.mark.key)):
         row = next((row for row in rows if not any(_touch(spot, other) for other in row)), None)
         if row is None and len(rows) < ROWS:
@@ -198,7 +198,7 @@ def _placed(rows: _Rows, *, edge: int, away: int, name_y: int) -> StripSide:
             group=spot.mark.group,
             x=spot.x,
             y=edge + away * (STEM_PX + ROW_PX * number + ROW_PX // 2),
-            foot=edge + away * (STEM_PX + ROW_PX * number - 2),
+            foot=edge + away * _foot(spot, number),
             start=spot.start,
             end=spot.end,
             number_left=spot.number_left,
@@ -212,6 +212,11 @@ def _placed(rows: _Rows, *, edge: int, away: int, name_y: int) -> StripSide:
         name_y=name_y,
         metal_y=edge,
     )
+
+
+def _foot(spot: _Spot, row: int) -> int:
+    """How far from the metal a bracket lies, or a stem ends at the edge of its shape [px]."""
+    return STEM_PX + ROW_PX * row + (8 if spot.start is None else -2)
 
 
 def _overflows(spots: Sequence[_Spot], *, y: int) -> tuple[Overflow, ...]:

@@ -6,6 +6,7 @@ screen while text and shapes keep their size. Nothing here knows of HTML.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 type Side = Literal["inside", "above", "below", ""]
@@ -167,7 +168,7 @@ def trace(
         None if value is None else _dot(label, value, x, scale)
         for x, (label, value) in zip(places, points, strict=True)
     ]
-    neighbors = zip(dots, dots[1:], strict=False)
+    neighbors = pairwise(dots)
     return _dot_chart(
         scale,
         dots=tuple(dot for dot in dots if dot),

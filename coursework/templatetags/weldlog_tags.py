@@ -1,15 +1,15 @@
 """What page templates use: numbers, flags, figures, strips, states and charts.
 
 Everything takes plain dicts or dataclasses alike. Filters: ``arc_energy``, ``heat_input``,
-``travel_speed`` (their significant figures), ``significant:n``, ``unit:"mm/s"`` (joins a unit with a
-no-break space, smaller), ``percent`` (for positions in drawings).
+``travel_speed`` (their significant figures), ``significant:n``, ``unit:"mm/s"`` (joins a unit with
+a no-break space, smaller), ``percent`` (for positions in drawings).
 
 Tags: ``{% error_summary form … %}`` · ``{% finding flag %}`` · ``{% cause_group group %}`` ·
 ``{% figure figure %}`` inside ``<ul class="figures">`` · ``{% gauge … %}`` ·
-``{% bead_strip length_mm student instructor %}`` · ``{% groove state %}`` · ``{% state_cell … %}`` ·
-``{% level n %}`` · ``{% slots good wanted %}`` · ``{% title_block cells %}`` ·
-``{% joint_drawing … %}`` · ``{% rubric_row row %}`` · ``{% icon "go" %}``. Charts are in
-``chart_tags``. Plain includes: ``components/notice.html``, ``components/empty.html``,
+``{% bead_strip length_mm student instructor %}`` · ``{% groove state %}`` ·
+``{% state_cell … %}`` · ``{% level n %}`` · ``{% slots good wanted %}`` ·
+``{% title_block cells %}`` · ``{% joint_drawing … %}`` · ``{% rubric_row row %}`` ·
+``{% icon "go" %}``. Charts are in ``chart_tags``. Plain includes: ``components/notice.html``, ``components/empty.html``,
 ``forms/sequence_row.html``, ``forms/stopwatch.html``.
 """
 
@@ -216,7 +216,8 @@ def _mark_rows(
     shared = {_of(mark, "key") for mark in student} & {_of(mark, "key") for mark in instructor}
     rows = []
     for key, (side, mark) in sorted(seen.items()):
-        only = _("only %(who)s") % {"who": above if side == "student" else below}
+        name = above if side == "student" else below
+        only = _("only you") if name == _("You") else _("only %(who)s") % {"who": name}
         who = (_("both") if key in shared else only) if instructor else ""
         rows.append({"mark": mark, "side": side, "who": who, "place": _place(mark)})
     return rows
@@ -271,7 +272,7 @@ def slots(good: int, wanted: int) -> dict[str, Any]:
 def title_block(
     cells: Sequence[Any], joint: str = "", thickness_text: str = "", leg_text: str = ""
 ) -> dict[str, Any]:
-    """Draw labelled cells ``{label, value, small}``, with the joint beside them where it is known."""
+    """Draw labelled cells ``{label, value, small}``, beside the joint where it is known."""
     size = {"thickness_text": thickness_text, "leg_text": leg_text}
     return {"cells": cells, "joint": joint, **size}
 
