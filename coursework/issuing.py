@@ -1,5 +1,6 @@
 """Issue a term record: freeze its master, with number and fingerprint. No issue is ever edited."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.db import IntegrityError, transaction
@@ -18,6 +19,12 @@ class IssuedMeanwhile(Conflict):
 def latest(enrolment: Enrolment) -> IssuedRecord | None:
     """Return the newest issue of a student's record, or None."""
     return enrolment.records.order_by("-issue").first()
+
+
+def latest_of(enrolments: Sequence[Enrolment]) -> dict[int, IssuedRecord]:
+    """Return the newest issue of each of these students who has one, by enrolment; one query."""
+    found = IssuedRecord.objects.filter(enrolment__in=enrolments).defer("master").order_by("issue")
+    return {each.enrolment_id: each for each in found}
 
 
 def issue(enrolment: Enrolment, issuer: User, at: datetime, *, after_issue: int) -> IssuedRecord:

@@ -1,7 +1,28 @@
-"""To be written."""
+"""An issued term record as PDF."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.http import content_disposition_header
+
+from coursework import access, exports
+from coursework.record import from_master
+
+NO_PANGO = (
+    "The PDF cannot be made, because this computer has no Pango, which lays it out. "
+    f"Whoever runs it can install it with: {exports.INSTALL_LINE}"
+)
 
 
-def view(request: HttpRequest, **kwargs: object) -> HttpResponse:
-    raise Http404
+def view(request: HttpRequest, code: str) -> HttpResponse:
+    issued = access.issued_record(access.person(request), code)
+    record = from_master(issued.master)
+    address = request.build_absolute_uri(reverse("coursework:issued_record", args=[issued.code]))
+    try:
+        made = exports.pdf(record, issued.sha256, address)
+    except exports.NoPdf:
+        return HttpResponse(NO_PANGO, status=503, content_type="text/plain; charset=utf-8")
+    name = exports.file_name(record, "pdf")
+    disposition = content_disposition_header(as_attachment=False, filename=name) or "inline"
+    return HttpResponse(
+        made, content_type="application/pdf", headers={"Content-Disposition": disposition}
+    )
