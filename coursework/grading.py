@@ -10,7 +10,7 @@ from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
 from django.db import transaction
-from django.db.models import Exists, F, OuterRef, QuerySet
+from django.db.models import Exists, F, OuterRef, Q, QuerySet
 from django.utils.translation import gettext as _
 
 from coursework.conflicts import Conflict, StaleCoupon
@@ -31,6 +31,8 @@ from coursework.progress import states_of
 PASSES = 3
 NOT_KEPT = 1
 CAP = 1
+
+SAFETY_STOP = Q(severity=Finding.Severity.STOP, rule__startswith="safety-")
 
 type Scores = Mapping[str, int]
 """Levels, 1 to 4, by the key of the criterion."""
@@ -196,11 +198,7 @@ def waiting(coupons: QuerySet[Coupon]) -> QuerySet[Coupon]:
 
     Each says in ``safety_stop`` whether its flags have one.
     """
-    stops = Finding.objects.filter(
-        assessment=OuterRef("assessment"),
-        severity=Finding.Severity.STOP,
-        rule__startswith="safety-",
-    )
+    stops = Finding.objects.filter(SAFETY_STOP, assessment=OuterRef("assessment"))
     return (
         coupons.filter(state=Coupon.State.HANDED_IN)
         .annotate(safety_stop=Exists(stops))

@@ -13,10 +13,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
-from coursework import access, grading, wording
+from coursework import access, grading
 from coursework.conflicts import StaleCoupon
 from coursework.forms.grade import GradeForm
 from coursework.models import Coupon, Criterion, Grade, RubricVersion, User
+from coursework.views.coupon import evidence
 
 SHOWN = (
     "facts__base_metals",
@@ -150,41 +151,22 @@ def _page(
     left = access.coupons(access.person(request)).filter(
         section=coupon.section, state=Coupon.State.HANDED_IN
     )
+    school = coupon.section.term.school
     context = {
-        "coupon": coupon,
         "student": coupon.enrolment.user,
         "where": coupon.section,
-        "zone": wording.zone_of(coupon),
+        "zone": school.settings.zone,
         "form": form,
         "version": version,
         "conflict": conflict,
         "withdrawn": coupon.state == Coupon.State.WITHDRAWN,
         "left": left.count(),
         "waiting_url": reverse("coursework:waiting", args=[coupon.section_id]),
-        **_evidence(coupon),
+        "inches": not school.settings.metric_first,
+        **evidence(coupon),
         **_sum(form),
     }
     return render(request, "coursework/grade.html", context, status=status)
-
-
-def _evidence(coupon: Coupon) -> dict[str, Any]:
-    """Return what was logged and what the engine said of it, worded for the page."""
-    facts, assessment = coupon.facts, coupon.assessment
-    assert facts is not None
-    assert assessment is not None
-    document = facts.document()
-    return {
-        "findings": wording.finding_cards(assessment, document, facts.typed),
-        "cause_groups": wording.cause_groups(assessment, document, facts.typed),
-        "figures": wording.figures(
-            assessment.figures, document, list(coupon.exercise.windows.all())
-        ),
-        "fact_rows": wording.fact_rows(facts, document),
-        "cleaning": wording.cleaning_rows(document, wording.zone_of(coupon)),
-        "marks": wording.bead_marks(document),
-        "length_mm": document.get("weld_length_mm"),
-        "inches": not coupon.section.term.school.settings.metric_first,
-    }
 
 
 def _sum(form: GradeForm) -> dict[str, Any]:

@@ -1,7 +1,27 @@
-"""To be written."""
+"""The coupons of a section that wait for a grade, in the order to grade them."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from coursework import access, grading
+
+A_PAGE = 50
 
 
-def view(request: HttpRequest, **kwargs: object) -> HttpResponse:
-    raise Http404
+@require_safe
+def view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the queue."""
+    user = access.person(request)
+    section = access.section_for_staff(user, pk)
+    queue = grading.waiting(access.coupons(user).filter(section=section))
+    page = Paginator(queue.select_related("assessment"), A_PAGE).get_page(request.GET.get("page"))
+    context = {
+        "section": section,
+        "where": section,
+        "zone": section.term.school.settings.zone,
+        "page": page,
+        "grades": user.is_instructor,
+    }
+    return render(request, "coursework/waiting.html", context)
