@@ -7,7 +7,10 @@ from django.conf import settings
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import resolve_url
+from django.utils import timezone
 from django_htmx.http import HttpResponseClientRedirect
+
+from coursework.models import SchoolSettings
 
 type Answer = Callable[[HttpRequest], HttpResponse]
 
@@ -34,6 +37,20 @@ def keep_private(get_response: Answer) -> Answer:
         if request.user.is_authenticated:
             response.headers["Cache-Control"] = "private, no-store"
         return response
+
+    return middleware
+
+
+def school_clock(get_response: Answer) -> Answer:
+    """Show times of day as the clock on the wall of the person's school does."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        school = getattr(request.user, "school_id", None)
+        if school is None:
+            return get_response(request)
+        zones = SchoolSettings.objects.filter(school=school).values_list("time_zone", flat=True)
+        with timezone.override(zones.first()):
+            return get_response(request)
 
     return middleware
 

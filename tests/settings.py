@@ -25,3 +25,5 @@ STORAGES = {
 MAILERS = {"default": {"BACKEND": "django.core.mail.backends.locmem.EmailBackend"}}
 # Look a file up when it is asked for; else every test client reads through all of them first.
 WHITENOISE_AUTOREFRESH = True
+# A kept connection of a live server's thread would be closed by the garbage collector, if at all.
+DATABASES["default"]["CONN_MAX_AGE"] = 0  # noqa: F405

@@ -50,6 +50,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "coursework.middleware.keep_private",
+    "coursework.middleware.school_clock",
     "django_htmx.middleware.HtmxMiddleware",
     "coursework.middleware.SignInRequired",
     "django.contrib.messages.middleware.MessageMiddleware",

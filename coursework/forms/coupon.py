@@ -9,9 +9,9 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
+from coursework.choices import NO_FILLER, WORDS
 from coursework.forms.coupon_fields import (
     IMPERFECTION_ROWS,
     MEMBERS,
@@ -25,8 +25,13 @@ from coursework.forms.fields import ClockField, Measure
 from coursework.hand_in import Statement
 from coursework.models import Coupon, CouponFacts, Exercise
 from coursework.models.facts import Document
-from coursework.choices import NO_FILLER, WORDS
 
+# Radios that are drawn as joined cells, a thumb wide.
+CELLS = {
+    "cleaning_answer": "forms/cells.html",
+    "look_answer": "forms/cells.html",
+    "predicted_level": "forms/level_cells.html",
+}
 ANSWERED = "done"
 NOTHING = "none"
 
@@ -125,7 +130,8 @@ class CouponForm(forms.Form):
             empty_value=None,
             required=False,
         )
-        self.fields["predicted_level"].widget.template_name = "forms/level_cells.html"
+        for name, template in CELLS.items():
+            self.fields[name].widget.template_name = template
         self.fields["reason"] = forms.CharField(
             label=_("Something odd about a value?"),
             help_text=_("An unusual value is saved as it is. Say why, if you know."),
@@ -237,6 +243,8 @@ class CouponForm(forms.Form):
         document["base_metals"] = [metal for metal in metals if metal.get("alloy")] or None
         if data.get("filler") == NO_FILLER:
             document["filler"] = None
+        elif not data.get("filler"):
+            document.pop("filler", None)
         if self.exercise.nominal_leg_mm:
             document.setdefault("fillet", {})["nominal_leg_mm"] = self.exercise.nominal_leg_mm
         if data.get("cleaning_answer") == NOTHING or self._steps(data):

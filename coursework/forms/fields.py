@@ -13,10 +13,10 @@ from django.utils.translation import gettext_lazy
 from weldlog.engine import units
 
 _UNIT_TAIL = re.compile(
-    r"\s*(mm/min|mm/s|in/min|ipm|m/min|l/min|cfh|kj|kw|mm|in|hz|a|v|s|%|°)$", re.I
+    r"\s*(mm/min|mm/s|in/min|ipm|m/min|l/min|cfh|kj|kw|mm|in|hz|a|v|s|%|°)$", re.IGNORECASE
 )
-_CLOCK = re.compile(r"(\d{1,3}):([0-5]?\d(?:[.,]\d+)?)")
-_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
+_CLOCK = re.compile(r"([0-9]{1,3}):([0-5]?[0-9](?:[.,][0-9]+)?)")
+_NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)")
 
 # What a quantity may be typed in: the words on the page, and the engine's unit. The first of each is
 # the base unit that the engine works in.
