@@ -1,0 +1,244 @@
+"""The invented term into the database, all of it or nothing."""
+
+import hashlib
+import json
+import random
+import uuid
+from collections.abc import Callable, Iterable
+from datetime import date
+from typing import Final
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import models, transaction
+
+from coursework.assess import unsaved_assessment
+from coursework.demo.coupons import tasks_of
+from coursework.demo.people import PEOPLE, InventedSchool, ShopSection, found_school
+from coursework.demo.pictures import PICTURES, SIZE
+from coursework.demo.story import (
+    Course,
+    Draft,
+    StudentTerm,
+    chance_of,
+    deal_mishaps,
+    sit_down_to_grade,
+)
+from coursework.hand_in import FactsRows, rows_of
+from coursework.models import (
+    Assessment,
+    BaseMetal,
+    CleaningStep,
+    Coupon,
+    CouponFacts,
+    Exercise,
+    Finding,
+    Grade,
+    Imperfection,
+    Photo,
+    Run,
+    School,
+    Score,
+    SignOff,
+)
+
+BATCH: Final = 2000
+
+type Step = Callable[[], None]
+
+
+def is_loaded() -> bool:
+    """Return whether the invented term is there; it is loaded in one transaction."""
+    return School.objects.filter(name=PEOPLE["school"]).exists()
+
+
+def students() -> int:
+    """Return how many students there are to tell of."""
+    return sum(len(each["students"]) for each in PEOPLE["sections"])
+
+
+@transaction.atomic
+def load(today: date, step: Step = lambda: None) -> None:
+    """Tell the term up to a day and store it.
+
+    Parameters
+    ----------
+    today : date
+        The day of loading; it lies in week 11.
+    step : callable
+        Called after each student.
+    """
+    invented = found_school(today)
+    drafts = [draft for shop in invented.sections for draft in _tell(invented, shop, step)]
+    sizes = _store_pictures()
+    _store(drafts, sizes)
+
+
+def _tell(invented: InventedSchool, shop: ShopSection, step: Step) -> list[Draft]:
+    """Return every coupon of a section, oldest first."""
+    course = _course(invented)
+    mishaps = deal_mishaps([each for other in invented.sections for each in other.learners])
+    drafts: list[Draft] = []
+    for learner in shop.learners:
+        drafts += StudentTerm(learner, shop, course, mishaps[learner.username]).drafts()
+        step()
+    drafts.sort(key=lambda each: (each.handed_in_at, each.learner.username))
+    sit_down_to_grade(drafts, shop)
+    return drafts
+
+
+def _course(invented: InventedSchool) -> Course:
+    exercises = list(
+        Exercise.objects.filter(plan=invented.plan)
+        .select_related("rubric")
+        .prefetch_related("windows")
+    )
+    rubric = exercises[0].rubric.current()
+    return Course(tasks_of(exercises), rubric, invented.school.settings)
+
+
+def _store_pictures() -> dict[str, int]:
+    """Put the pictures into the media storage; return their sizes [byte] by stored name."""
+    sizes = {}
+    for picture in PICTURES:
+        content = picture.path.read_bytes()
+        sizes[picture.stored_name] = len(content)
+        if not default_storage.exists(picture.stored_name):
+            default_storage.save(picture.stored_name, ContentFile(content))
+    return sizes
+
+
+# --- rows
+
+
+def _store(drafts: list[Draft], sizes: dict[str, int]) -> None:
+    chance = chance_of("rows")
+    coupons = [_coupon(each, chance) for each in drafts]
+    _create(Coupon, coupons)
+    pairs = list(zip(coupons, drafts, strict=True))
+    _store_facts(pairs)
+    _store_grades(pairs)
+    _create(Photo, list(_photos(pairs, sizes, chance)))
+    _create(SignOff, list(_sign_offs(drafts)))
+    Coupon.objects.bulk_update(coupons, ["facts", "assessment", "grade"], batch_size=200)
+
+
+def _create[Row: models.Model](model: type[Row], rows: list[Row]) -> None:
+    model._default_manager.bulk_create(rows, batch_size=BATCH)
+
+
+def _new_id(chance: random.Random) -> uuid.UUID:
+    return uuid.UUID(int=chance.getrandbits(128), version=4)
+
+
+def _coupon(draft: Draft, chance: random.Random) -> Coupon:
+    enrolment = draft.learner.enrolment
+    text = json.dumps([draft.number, draft.logs[0].document], sort_keys=True)
+    changes = len(draft.logs) - 1 + len(draft.marks) + draft.withdrawn
+    return Coupon(
+        public_id=_new_id(chance),
+        client_id=_new_id(chance),
+        content_hash=hashlib.sha256(text.encode()).hexdigest(),
+        enrolment=enrolment,
+        section=enrolment.section,
+        exercise=draft.task.exercise,
+        number=draft.number,
+        version=1 + changes,
+        state=_state(draft),
+        handed_in_at=draft.handed_in_at,
+        predicted_level=draft.predicted_level,
+    )
+
+
+def _state(draft: Draft) -> str:
+    if draft.withdrawn:
+        return Coupon.State.WITHDRAWN
+    return draft.marks[-1].decision if draft.marks else Coupon.State.HANDED_IN
+
+
+type Pairs = list[tuple[Coupon, Draft]]
+
+
+def _store_facts(pairs: Pairs) -> None:
+    """Store what each coupon stated, also before a correction, with its review."""
+    rows: list[FactsRows] = []
+    reviewed: list[tuple[Assessment, list[Finding]]] = []
+    for coupon, draft in pairs:
+        for place, (log, review) in enumerate(zip(draft.logs, draft.reviews, strict=True)):
+            at = draft.stated_at(place)
+            statement = log.statement(draft.predicted_level)
+            rows.append(rows_of(coupon, place + 1, statement, draft.learner.enrolment.user, at))
+            reviewed.append(unsaved_assessment(rows[-1].facts, review, at))
+            coupon.facts, coupon.assessment = rows[-1].facts, reviewed[-1][0]
+    _create(CouponFacts, [each.facts for each in rows])
+    _create(BaseMetal, [row for each in rows for row in each.base_metals])
+    _create(Run, [row for each in rows for row in each.runs])
+    _create(CleaningStep, [row for each in rows for row in each.cleaning_steps])
+    _create(Imperfection, [row for each in rows for row in each.imperfections])
+    _create(Assessment, [assessment for assessment, _findings in reviewed])
+    _create(Finding, [row for _assessment, findings in reviewed for row in findings])
+
+
+def _store_grades(pairs: Pairs) -> None:
+    grades: list[Grade] = []
+    scores: list[Score] = []
+    for coupon, draft in pairs:
+        for number, mark in enumerate(draft.marks, start=1):
+            grade = Grade(
+                coupon=coupon,
+                number=number,
+                facts=coupon.facts,
+                rubric_version=mark.version,
+                grader=mark.grader,
+                graded_at=mark.at,
+                decision=mark.decision,
+                level=mark.outcome.level,
+                weighted=mark.outcome.weighted,
+                capped_by=mark.outcome.capped_by,
+                comment=mark.comment,
+                reason=mark.reason,
+            )
+            coupon.grade = grade
+            grades.append(grade)
+            scores += [
+                Score(grade=grade, criterion=each, level=mark.scores[each.key])
+                for each in mark.criteria
+            ]
+    _create(Grade, grades)
+    _create(Score, scores)
+
+
+def _photos(pairs: Pairs, sizes: dict[str, int], chance: random.Random) -> Iterable[Photo]:
+    for coupon, draft in pairs:
+        if draft.picture:
+            name = draft.picture.stored_name
+            yield Photo(
+                public_id=_new_id(chance),
+                coupon=coupon,
+                place=1,
+                file=name,
+                description=draft.picture.description,
+                width_px=SIZE[0],
+                height_px=SIZE[1],
+                size_bytes=sizes[name],
+                added_by=draft.learner.enrolment.user,
+                added_at=draft.handed_in_at,
+            )
+
+
+def _sign_offs(drafts: Iterable[Draft]) -> Iterable[SignOff]:
+    """Sign exercises off as soon as enough coupons are good; a few still wait for a name."""
+    chance = chance_of("sign-offs")
+    good: dict[tuple[str, int], int] = {}
+    for draft in drafts:
+        exercise = draft.task.exercise
+        key = (draft.learner.username, exercise.pk)
+        good[key] = good.get(key, 0) + draft.accepted
+        if draft.accepted and good[key] == exercise.good_coupons_wanted and chance.random() > 0.1:
+            last = draft.marks[-1]
+            yield SignOff(
+                enrolment=draft.learner.enrolment,
+                exercise=exercise,
+                signed_by=last.grader,
+                signed_at=last.at,
+            )
