@@ -61,10 +61,13 @@ def _rows(user: User, section: Section) -> list[dict[str, Any]]:
 
 def _row(enrolment: Enrolment, progress: list[ExerciseProgress]) -> dict[str, Any]:
     url = reverse("coursework:student", args=[enrolment.pk])
+    begun = max((n for n, each in enumerate(progress, start=1) if each.state), default=0)
     return {
         "student": enrolment.user,
         "url": url,
         "competent": competent(progress),
+        "begun": begun,
+        "open": progress[begun:],
         "cells": [(each, f"{url}#exercise-{each.exercise.place}") for each in progress],
     }
 
