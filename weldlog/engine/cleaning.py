@@ -12,7 +12,7 @@ from weldlog.engine.cleaning_window import check_window
 from weldlog.engine.condensation import check_condensation
 from weldlog.engine.facts import CleaningStep, Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
-from weldlog.engine.rulebook import judge, read_rules
+from weldlog.engine.rulebook import judge, judge_each, read_rules
 from weldlog.engine.stock import check_stock
 
 BLOWN_OFF: Final = Rule(
@@ -77,13 +77,7 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
 
 
 def _tools(steps: Sequence[CleaningStep]) -> Iterator[Finding | NotAssessed]:
-    """Judge the tools; each thing is said once, however many steps it is true of."""
-    said: set[str] = set()
-    for step in steps:
-        for each in judge(_TOOLS, step, inside="cleaning."):
-            if isinstance(each, Finding) and each.rule.id not in said:
-                said.add(each.rule.id)
-                yield each
+    yield from judge_each(_TOOLS, steps, inside="cleaning.")
     if any(step.step == "remove_oxide" and step.tool is None for step in steps):
         yield NotAssessed("tool that removed the oxide", ("cleaning.tool",))
     if any(step.tool == "stainless_hand_brush" and step.tool_kept_for is None for step in steps):

@@ -1,10 +1,10 @@
 """Rules that stand in a table: one row says when it speaks, how loudly, and in which words."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, get_args
 
-from weldlog.engine.conditions import Condition, condition
+from weldlog.engine.conditions import Condition, Outcome, condition
 from weldlog.engine.facts import Process
 from weldlog.engine.findings import Finding, NotAssessed, Rule
 from weldlog.engine.tables import rows
@@ -78,21 +78,38 @@ def judge(
 ) -> Iterator[Finding | NotAssessed]:
     """Judge one thing by every rule of a table.
 
-    A sentence is filled with ``logged`` (what was logged) and ``wanted`` (what it was held
-    against). What is missing is gathered by topic and comes last.
+    What is missing is gathered by topic and comes last.
     """
     missing: dict[str, dict[str, None]] = {}
     for each in table_rules:
         outcome = each.when.of(thing)
         if outcome.met:
-            yield each.rule.found(
-                fields=_named(outcome.fields, inside),
-                measured=outcome.measured,
-                limit=outcome.limit,
-                logged=outcome.measured,
-                wanted=outcome.limit,
-            )
+            yield _finding(each.rule, outcome, inside)
         elif outcome.fields and each.topic:
-            missing.setdefault(each.topic, {}).update(dict.fromkeys(_named(outcome.fields, inside)))
+            named = dict.fromkeys(_named(outcome.fields, inside))
+            missing.setdefault(each.topic, {}).update(named)
     for topic, fields in missing.items():
         yield NotAssessed(topic, tuple(fields))
+
+
+def judge_each(
+    table_rules: Iterable[TableRule], things: Sequence[Any], *, inside: str
+) -> Iterator[Finding]:
+    """Judge several things; a rule speaks once, of the first thing that it is true of."""
+    for each in table_rules:
+        for thing in things:
+            outcome = each.when.of(thing)
+            if outcome.met:
+                yield _finding(each.rule, outcome, inside)
+                break
+
+
+def _finding(rule: Rule, outcome: Outcome, inside: str) -> Finding:
+    """Fill a rule with ``logged`` (what was logged) and ``wanted`` (what it was held against)."""
+    return rule.found(
+        fields=_named(outcome.fields, inside),
+        measured=outcome.measured,
+        limit=outcome.limit,
+        logged=outcome.measured,
+        wanted=outcome.limit,
+    )

@@ -12,7 +12,7 @@ from typing import Any, Final
 from weldlog.engine.conditions import Condition, condition
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
-from weldlog.engine.rulebook import TableRule, judge, read_rules
+from weldlog.engine.rulebook import judge, judge_each, read_rules
 from weldlog.engine.sources import source
 from weldlog.engine.tables import rows
 
@@ -44,22 +44,10 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     What is missing is not reported here: the cleaning family asks for it.
     """
     facts = case.facts
-    yield from _once(_STEPS, facts.cleaning or (), "cleaning.")
-    yield from _once(_STOCK, facts.base_metals or (), "base_metals.")
+    yield from judge_each(_STEPS, facts.cleaning or (), inside="cleaning.")
+    yield from judge_each(_STOCK, facts.base_metals or (), inside="base_metals.")
     yield from _solvent(facts)
     yield from judge(_SETUP, facts)
-
-
-def _once(
-    table: tuple[TableRule, ...], things: tuple[Any, ...], inside: str
-) -> Iterator[Finding | NotAssessed]:
-    """Judge several things, rule by rule, so that each danger is named once, worst first."""
-    for rule in table:
-        for thing in things:
-            found = list(judge((rule,), thing, inside=inside))
-            if found:
-                yield from found
-                break
 
 
 def _solvent(facts: Facts) -> Iterator[Finding]:
