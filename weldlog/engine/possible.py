@@ -5,7 +5,8 @@ A table gives the domain of each member (``tables/domains.tsv``); no number may 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
+from functools import cache
 from typing import Any, Final
 
 from weldlog.engine.facts import Facts
@@ -53,9 +54,10 @@ DOMAINS: Final = {row["member"]: _domain(row) for row in rows("domains.tsv")}
 _ANY: Final = Domain()
 
 
-def _names(thing: Any) -> tuple[str, ...]:
-    """Return the members of a dataclass; ``typed`` holds evidence, not facts."""
-    return tuple(name for name in thing.__dataclass_fields__ if name != "typed")
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    """Return the members of a class of facts; ``typed`` holds evidence, not facts."""
+    return tuple(each.name for each in fields(kind) if each.name != "typed")
 
 
 def numbers(facts: Facts) -> Iterator[Number]:
@@ -64,9 +66,9 @@ def numbers(facts: Facts) -> Iterator[Number]:
 
 
 def _walk(thing: Any, path: str, member: str) -> Iterator[Number]:
-    for name in _names(thing):
+    for name in _names(type(thing)):  # type: ignore[arg-type]  # a class is hashable
         value = getattr(thing, name)
-        if value is None or isinstance(value, bool):
+        if value is None or isinstance(value, bool | str):
             continue
         if isinstance(value, float | int):
             yield Number(path + name, member + name, float(value))
@@ -97,7 +99,7 @@ def without(facts: Facts, left_out: tuple[Number, ...]) -> Facts:
 
 def _kept(thing: Any, path: str, left_out: frozenset[str]) -> Any:
     changed: dict[str, Any] = {}
-    for name in _names(thing):
+    for name in _names(type(thing)):  # type: ignore[arg-type]  # a class is hashable
         value, at = getattr(thing, name), path + name
         if at in left_out:
             changed[name] = None
