@@ -11,9 +11,9 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from operator import ge, gt, lt
+from operator import attrgetter, ge, gt, lt
 from types import SimpleNamespace
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from weldlog.engine.facts import NO_FILLER
 
@@ -28,8 +28,7 @@ _WORDS: Final[dict[str, object]] = {"true": True, "false": False, "no_filler": N
 type Getter = Callable[[Any], Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What became of a condition.
 
     Parameters
@@ -73,10 +72,13 @@ class _Test:
 def _getter(member: str) -> Getter:
     """Return a reader of a dotted member that gives None when a part of the way is missing."""
     first, _, rest = member.partition(".")
+    read: Getter = attrgetter(first)
     if not rest:
-        return lambda thing: getattr(thing, first, None)
-    onward = _getter(rest)
-    return lambda thing: onward(getattr(thing, first, None))
+        return read
+    if "." in rest:
+        raise ValueError(f"No member lies that deep: {member}.")
+    # No filler is a statement without members: the condition of no filler is missing, not wrong.
+    return lambda thing: getattr(read(thing), rest, None)
 
 
 def _multiple(factor: float, member: str) -> Getter:
