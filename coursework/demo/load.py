@@ -6,7 +6,7 @@ import random
 import uuid
 from collections.abc import Callable, Iterable
 from datetime import date
-from typing import Final
+from typing import Any, Final
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -71,7 +71,7 @@ def load(today: date, step: Step = lambda: None) -> None:
     invented = found_school(today)
     drafts = [draft for shop in invented.sections for draft in _tell(invented, shop, step)]
     sizes = _store_pictures()
-    _store(drafts, sizes)
+    _store(invented, drafts, sizes)
 
 
 def _tell(invented: InventedSchool, shop: ShopSection, step: Step) -> list[Draft]:
@@ -111,7 +111,7 @@ def _store_pictures() -> dict[str, int]:
 # --- rows
 
 
-def _store(drafts: list[Draft], sizes: dict[str, int]) -> None:
+def _store(invented: InventedSchool, drafts: list[Draft], sizes: dict[str, int]) -> None:
     chance = chance_of("rows")
     coupons = [_coupon(each, chance) for each in drafts]
     _create(Coupon, coupons)
@@ -120,7 +120,26 @@ def _store(drafts: list[Draft], sizes: dict[str, int]) -> None:
     _store_grades(pairs)
     _create(Photo, list(_photos(pairs, sizes, chance)))
     _create(SignOff, list(_sign_offs(drafts)))
-    Coupon.objects.bulk_update(coupons, ["facts", "assessment", "grade"], batch_size=200)
+    _point_to_newest(invented)
+
+
+def _point_to_newest(invented: InventedSchool) -> None:
+    """Let each coupon point to its newest facts, their review, and its newest grade."""
+
+    def newest(rows: models.QuerySet[Any]) -> models.Subquery:
+        return models.Subquery(rows.order_by("-number").values("pk")[:1])
+
+    of_coupon = {"coupon": models.OuterRef("pk")}
+    own = Coupon.objects.filter(section__term__school=invented.school)
+    own.update(
+        facts=newest(CouponFacts.objects.filter(**of_coupon)),
+        grade=newest(Grade.objects.filter(**of_coupon)),
+    )
+    own.update(
+        assessment=models.Subquery(
+            Assessment.objects.filter(facts=models.OuterRef("facts")).values("pk")[:1]
+        )
+    )
 
 
 def _create[Row: models.Model](model: type[Row], rows: list[Row]) -> None:
@@ -169,7 +188,7 @@ def _store_facts(pairs: Pairs) -> None:
             statement = log.statement(draft.predicted_level)
             rows.append(rows_of(coupon, place + 1, statement, draft.learner.enrolment.user, at))
             reviewed.append(unsaved_assessment(rows[-1].facts, review, at))
-            coupon.facts, coupon.assessment = rows[-1].facts, reviewed[-1][0]
+            coupon.facts = rows[-1].facts
     _create(CouponFacts, [each.facts for each in rows])
     _create(BaseMetal, [row for each in rows for row in each.base_metals])
     _create(Run, [row for each in rows for row in each.runs])
@@ -198,7 +217,6 @@ def _store_grades(pairs: Pairs) -> None:
                 comment=mark.comment,
                 reason=mark.reason,
             )
-            coupon.grade = grade
             grades.append(grade)
             scores += [
                 Score(grade=grade, criterion=each, level=mark.scores[each.key])
