@@ -116,7 +116,7 @@ def bead_strip(
         height=ruler_y + RULER_PX,
         metal_y=metal_y,
         ruler_y=ruler_y,
-        length_text=_length_text(length_mm, inches=inches),
+        length_text=length_text(length_mm, inches=inches),
         ticks=_ruler(length_mm, inches=inches),
         above=_placed(upper, edge=metal_y, away=-1, name_y=13) if upper.rows else None,
         below=_placed(lower, edge=underside, away=1, name_y=ruler_y - 5) if lower.rows else None,
@@ -250,7 +250,8 @@ def _tick(number: int, at: float, unit_mm: float, length_mm: float, *, long: boo
     return RulerTick(x, long, f"{at:g}" if long and number and room else "")
 
 
-def _length_text(length_mm: float, *, inches: bool) -> str:
+def length_text(length_mm: float, *, inches: bool = False) -> str:
+    """Write a place or a length along the bead with its unit."""
     if inches:
         return f"{length_mm / MILLIMETERS_PER_INCH:.3g}\u00a0in"
     return f"{length_mm:g}\u00a0mm"

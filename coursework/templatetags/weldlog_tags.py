@@ -23,7 +23,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from coursework.bead_strip import BeadMark
+from coursework.bead_strip import BeadMark, length_text
 from coursework.bead_strip import bead_strip as lay_out_strip
 from coursework.drawing import Gauge
 from coursework.drawing import gauge as lay_out_gauge
@@ -194,8 +194,7 @@ def bead_strip(
         "strip": strip,
         "above_name": above,
         "below_name": below,
-        "rows": _mark_rows(student, instructor, above, below),
-        "length_mm": length_mm,
+        "rows": _mark_rows(student, instructor, above, below, inches=inches),
     }
 
 
@@ -208,7 +207,7 @@ def _placeable(marks: Iterable[Any]) -> list[BeadMark]:
 
 
 def _mark_rows(
-    student: Sequence[Any], instructor: Sequence[Any], above: str, below: str
+    student: Sequence[Any], instructor: Sequence[Any], above: str, below: str, *, inches: bool
 ) -> list[dict[str, Any]]:
     """One row a number: who saw it is said only where two people looked."""
     seen = {_of(mark, "key"): ("instructor", mark) for mark in instructor}
@@ -219,17 +218,19 @@ def _mark_rows(
         name = above if side == "student" else below
         only = _("only you") if name == _("You") else _("only %(who)s") % {"who": name}
         who = (_("both") if key in shared else only) if instructor else ""
-        rows.append({"mark": mark, "side": side, "who": who, "place": _place(mark)})
+        rows.append({"mark": mark, "side": side, "who": who, "place": _place(mark, inches=inches)})
     return rows
 
 
-def _place(mark: Any) -> str:
+def _place(mark: Any, *, inches: bool) -> str:
     at, length = _of(mark, "at_mm"), _of(mark, "length_mm")
     if at is None:
         return _("place not logged")
     if not length:
-        return _("at %(at)s mm") % {"at": f"{at:g}"}
-    return _("from %(start)s to %(end)s mm") % {"start": f"{at:g}", "end": f"{at + length:g}"}
+        return _("at %(at)s") % {"at": length_text(at, inches=inches)}
+    end = length_text(at + length, inches=inches)
+    start = length_text(at, inches=inches).partition(NO_BREAK_SPACE)[0]
+    return _("from %(start)s to %(end)s") % {"start": start, "end": end}
 
 
 # Progress, levels and what a coupon is

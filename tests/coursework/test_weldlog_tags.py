@@ -111,6 +111,7 @@ def test_the_list_of_marks_says_who_saw_what() -> None:
     page = render("{% bead_strip 150 mine theirs %}", mine=[pores], theirs=[pores, undercut])
     assert "Pores</b> 2017, both" in page
     assert "from 38 to 61 mm" in page
+    assert "from 1.5 to 2.4 in" in render("{% bead_strip 150 mine inches=True %}", mine=[pores])
     assert "Undercut</b>, only Instructor" in page
     assert "place not logged" in page
 
