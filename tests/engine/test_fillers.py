@@ -76,7 +76,7 @@ def test_nominal_contents_lie_within_the_limits(metal: FillerMetal) -> None:
 def test_every_value_says_where_it_comes_from(metal: FillerMetal) -> None:
     assert {"limits", "nominal", "use"} <= metal.sources.keys()
     assert ("melting" in metal.sources) == (metal.solidus_c is not None)
-    assert all(source(key) for keys in metal.sources.values() for key in keys)
+    assert all(source(key).title for keys in metal.sources.values() for key in keys)
 
 
 # Armao on 5356 against 4043: "almost 50 %" more along a fillet. Shear from memory.

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import Final, Literal, get_args
 
 from weldlog.engine.dilution import Composition
@@ -150,7 +150,7 @@ _TYPED = re.compile(
 )
 
 
-@cache
+@lru_cache(maxsize=1024)
 def find(designation: str) -> Alloy | None:
     """Return the alloy of a designation as people type it, or None where it is not in the tables.
 

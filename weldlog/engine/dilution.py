@@ -6,8 +6,8 @@ bead shape and crater filling matter as well.
 """
 
 from collections.abc import Callable
-from dataclasses import astuple, dataclass
-from functools import lru_cache
+from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 from weldlog.engine.facts import Facts
@@ -35,8 +35,13 @@ class Composition:
 
     def rounded(self) -> "Composition":
         """Return the composition to 0.01 %, as the crack limits are stated."""
-        si, mg, cu, zn, mn = (round(content, 2) for content in astuple(self))
-        return Composition(si=si, mg=mg, cu=cu, zn=zn, mn=mn)
+        return Composition(
+            si=round(self.si, 2),
+            mg=round(self.mg, 2),
+            cu=round(self.cu, 2),
+            zn=round(self.zn, 2),
+            mn=round(self.mn, 2),
+        )
 
 
 def mix(parts: tuple[tuple[float, Composition], ...]) -> Composition:
@@ -51,16 +56,12 @@ def mix(parts: tuple[tuple[float, Composition], ...]) -> Composition:
     >>> mix(((0.6, alloy_5052), (0.4, al_mg5))).mg
     3.5
     """
-
-    def content(of: Callable[[Composition], float]) -> float:
-        return sum(share * of(part) for share, part in parts)
-
     return Composition(
-        si=content(lambda part: part.si),
-        mg=content(lambda part: part.mg),
-        cu=content(lambda part: part.cu),
-        zn=content(lambda part: part.zn),
-        mn=content(lambda part: part.mn),
+        si=sum(share * part.si for share, part in parts),
+        mg=sum(share * part.mg for share, part in parts),
+        cu=sum(share * part.cu for share, part in parts),
+        zn=sum(share * part.zn for share, part in parts),
+        mn=sum(share * part.mn for share, part in parts),
     )
 
 
@@ -192,7 +193,7 @@ def crack_range(
     return usual
 
 
-@lru_cache(maxsize=4096)
+@cache
 def largest_clear_share(
     side_a: Composition, side_b: Composition, filler: Composition
 ) -> float | None:
@@ -204,9 +205,10 @@ def largest_clear_share(
     0.8
     """
     largest = None
+    base = mix(((0.5, side_a), (0.5, side_b)))
     for hundredths in range(1, 101):
         share = hundredths / 100
-        if crack_line(weld_composition(side_a, side_b, filler, share)).verdict != "outside":
+        if crack_line(mix(((share, base), (1 - share, filler)))).verdict != "outside":
             break
         largest = share
     return largest

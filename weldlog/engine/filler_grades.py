@@ -5,6 +5,7 @@ strength grade is shear strength against the weaker base, the others go by the f
 and bases.
 """
 
+from functools import cache
 from typing import Final
 
 from weldlog.engine.alloys import WARM_SERVICE_MG, Alloy
@@ -29,6 +30,7 @@ def _silicon_casting(side: Alloy) -> bool:
     return side.nominal.si > CASTING_SI
 
 
+@cache
 def crack_resistance(sides: Sides, metal: FillerMetal) -> Grade:
     """Good: clear at 30 and 60 % base metal; fair: on the edge at worst with plenty of filler."""
     plenty, little = (

@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import Final, Literal, get_args
 
 from weldlog.engine.alloys import Limit, limits_of, nominal_of, number, sources_of
@@ -97,7 +97,7 @@ FILLERS: Final[dict[str, FillerMetal]] = {
 _TYPED = re.compile(r"(?P<prefix>ER|R|S\s*AL)?[\s-]*(?P<number>\d{4}A?)(?:\s*[\[(].*)?")
 
 
-@cache
+@lru_cache(maxsize=1024)
 def find(designation: str) -> FillerMetal | None:
     """Return the filler of a designation as people type it, or None where it is not in the tables.
 

@@ -5,7 +5,7 @@ from typing import Final
 
 from weldlog.engine import filler_rules as rule
 from weldlog.engine.alloys import WARM_SERVICE_MG, Alloy
-from weldlog.engine.facts import Facts, Service
+from weldlog.engine.facts import Service
 from weldlog.engine.filler_grades import anodised_match, heat_treatment
 from weldlog.engine.filler_metals import FillerMetal
 from weldlog.engine.findings import Finding, NotAssessed
@@ -15,35 +15,31 @@ type Sides = tuple[Alloy, Alloy]
 #: 4043 answers to heat treatment up to about this thickness [mm]; source alloy-S21e.
 HEAT_TREATED_MM: Final = 10.0
 
-_NOT_ASKED: Final = Service()
 
+def check(
+    metal: FillerMetal, sides: Sides, service: Service, thickness_mm: float | None
+) -> Iterator[Finding | NotAssessed]:
+    """Yield what the service of the part calls for, and what nobody was asked that matters.
 
-def check(facts: Facts, metal: FillerMetal, sides: Sides) -> Iterator[Finding | NotAssessed]:
-    """Yield what the service of the part calls for, and what nobody was asked that matters."""
-    service = facts.service or _NOT_ASKED
+    ``thickness_mm`` is that of the thicker side [mm].
+    """
     concerns = {
-        "above_65_c": (service.above_65_c, tuple(_warm(metal))),
-        "anodised_after": (service.anodised_after, tuple(_anodised(metal, sides))),
-        "heat_treated_after": (
-            service.heat_treated_after,
-            tuple(_heat_treated(facts, metal, sides)),
-        ),
+        "above_65_c": tuple(_warm(metal)),
+        "anodised_after": tuple(_anodised(metal, sides)),
+        "heat_treated_after": tuple(_heat_treated(metal, sides, thickness_mm)),
     }
-    for asked, found in concerns.values():
-        if asked:
+    for name, found in concerns.items():
+        if getattr(service, name):
             yield from found
-    missing = [name for name, (asked, found) in concerns.items() if asked is None and found]
-    if service.above_65_c is None and _warm_base(sides) and "above_65_c" not in missing:
-        missing.insert(0, "above_65_c")
+    matters = {name for name, found in concerns.items() if found}
+    if any(side.nominal.mg > WARM_SERVICE_MG for side in sides):
+        matters.add("above_65_c")
+    missing = [name for name in concerns if name in matters and getattr(service, name) is None]
     if missing:
         yield NotAssessed(
             "Whether metal and filler suit what the part is for.",
             tuple(f"service.{name}" for name in missing),
         )
-
-
-def _warm_base(sides: Sides) -> bool:
-    return any(side.nominal.mg > WARM_SERVICE_MG for side in sides)
 
 
 def _warm(metal: FillerMetal) -> Iterator[Finding]:
@@ -65,7 +61,7 @@ def _anodised(metal: FillerMetal, sides: Sides) -> Iterator[Finding]:
 
 
 def _heat_treated(
-    facts: Facts, metal: FillerMetal, sides: Sides
+    metal: FillerMetal, sides: Sides, thickness_mm: float | None
 ) -> Iterator[Finding | NotAssessed]:
     name, magnesium = metal.designation, metal.nominal.mg
     treatable = any(side.heat_treatable for side in sides)
@@ -77,20 +73,16 @@ def _heat_treated(
     elif grade == "poor":
         yield rule.HEAT_TREATED_WEAK.found(measured=name, filler=name)
     elif grade == "fair":
-        yield from _thick(facts, name)
+        yield from _thick(name, thickness_mm)
 
 
-def _thick(facts: Facts, name: str) -> Iterator[Finding | NotAssessed]:
-    thicknesses = [side.thickness_mm for side in facts.sides or () if side.thickness_mm]
-    if not thicknesses:
+def _thick(name: str, thickness_mm: float | None) -> Iterator[Finding | NotAssessed]:
+    if thickness_mm is None:
         yield NotAssessed(
             "Whether the weld answers to the heat treatment that follows.",
             ("base_metals.thickness_mm",),
         )
-    elif max(thicknesses) > HEAT_TREATED_MM:
+    elif thickness_mm > HEAT_TREATED_MM:
         yield rule.HEAT_TREATED_THICK.found(
-            measured=max(thicknesses),
-            limit=HEAT_TREATED_MM,
-            filler=name,
-            thickness=max(thicknesses),
+            measured=thickness_mm, limit=HEAT_TREATED_MM, filler=name, thickness=thickness_mm
         )

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from typing import Final
 
 from weldlog.engine import filler_rules as rule
 from weldlog.engine import filler_service
 from weldlog.engine.alloys import Alloy, both_sides, known_sides
 from weldlog.engine.dilution import largest_clear_share
-from weldlog.engine.facts import NO_FILLER, Facts, Filler
+from weldlog.engine.facts import NO_FILLER, Facts, Filler, Service
 from weldlog.engine.figures import WeldMetal
 from weldlog.engine.filler_grades import BRITTLE_MG, CASTING_SI, SILICON_FILLER_MG
 from weldlog.engine.filler_metals import FillerMetal, find, is_rod
@@ -26,13 +27,16 @@ CLEAR_MG: Final = 3.0
 #: Between this and ``CLEAR_MG`` it is on the edge [percent].
 EDGE_MG: Final = 2.6
 COPPER_ALLOY_CU: Final = 3.0
+_NOT_ASKED: Final = Service()
 STRONG_ON_PLATE: Final = ("5183", "5556", "5087")
 
 
 def check(case: Case) -> Iterator[Finding | NotAssessed]:
     """Yield what the filler, or its absence, calls for."""
     facts = case.facts
-    yield from _pair(facts)
+    both = both_sides(facts)
+    if both:
+        yield from _pair(*both)
     if isinstance(facts.filler, Filler):
         yield from _with_filler(case, facts.filler.designation)
     elif facts.filler is NO_FILLER:
@@ -48,15 +52,17 @@ def _named(sides: tuple[Alloy, Alloy]) -> str:
     return " and ".join(dict.fromkeys(side.designation for side in sides))
 
 
-def _pair(facts: Facts) -> Iterator[Finding]:
-    both = both_sides(facts)
-    if both is None or any(side.weldability == "not_recommended" for side in both):
-        return
+@cache
+def _pair(side_a: Alloy, side_b: Alloy) -> tuple[Finding, ...]:
+    both = (side_a, side_b)
     pair = pair_of(*both)
-    if pair.standing == "not_recommended":
-        yield rule.PAIR_NOT_RECOMMENDED.found(
-            measured=_named(both), alloys=_named(both), why=pair.why
-        )
+    closed = any(side.weldability == "not_recommended" for side in both)
+    if closed or pair.standing != "not_recommended":
+        return ()
+    found = rule.PAIR_NOT_RECOMMENDED.found(
+        measured=_named(both), alloys=_named(both), why=pair.why
+    )
+    return (found,)
 
 
 def _without_filler(case: Case) -> Iterator[Finding | NotAssessed]:
@@ -79,23 +85,28 @@ def _without_filler(case: Case) -> Iterator[Finding | NotAssessed]:
         yield rule.MISSING_CRACK_RANGE_NEAR.found(measured="near", limit="outside")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Weld:
-    """What the rules of a coupon welded with filler look at."""
+    """What the rules of a coupon welded with filler look at, and nothing else of it."""
 
-    facts: Facts
     metal: FillerMetal
     sides: tuple[Alloy, ...]
-    both: tuple[Alloy, Alloy] | None
     mixture: WeldMetal | None
+    weld: str | None
+    service: Service
+    thickness_mm: float | None
 
     @property
     def name(self) -> str:
         return self.metal.designation
 
+    @property
+    def both(self) -> tuple[Alloy, Alloy] | None:
+        return (self.sides[0], self.sides[1]) if len(self.sides) == 2 else None
+
 
 def _with_filler(case: Case, designation: str) -> Iterator[Finding | NotAssessed]:
-    facts, metal = case.facts, find(designation)
+    facts, metal, sides = case.facts, find(designation), known_sides(case.facts)
     if facts.process == "GMAW" and is_rod(designation):
         yield rule.ROD_AS_WIRE.found(measured=designation, filler=designation)
     if metal is None:
@@ -104,15 +115,31 @@ def _with_filler(case: Case, designation: str) -> Iterator[Finding | NotAssessed
             "or the certificate.",
             ("filler.designation",),
         )
-        return
-    weld = _Weld(facts, metal, known_sides(facts), both_sides(facts), case.figures.weld_metal)
-    if weld.sides:
-        yield from _judged(weld)
-    else:
+    elif not sides:
         yield NotAssessed("Whether the filler suits the metal.", ("base_metals.alloy",))
+    else:
+        weld = _Weld(
+            metal=metal,
+            sides=sides,
+            mixture=case.figures.weld_metal,
+            weld=facts.weld,
+            service=facts.service or _NOT_ASKED,
+            thickness_mm=_thicker_side_mm(facts),
+        )
+        yield from _judged(weld)
 
 
-def _judged(weld: _Weld) -> Iterator[Finding | NotAssessed]:
+def _thicker_side_mm(facts: Facts) -> float | None:
+    thicknesses = [side.thickness_mm for side in facts.sides or () if side.thickness_mm]
+    return max(thicknesses, default=None)
+
+
+@lru_cache(maxsize=8192)  # a class welds the same few joints over and over
+def _judged(weld: _Weld) -> tuple[Finding | NotAssessed, ...]:
+    return tuple(_judge(weld))
+
+
+def _judge(weld: _Weld) -> Iterator[Finding | NotAssessed]:
     """Yield the rules in order; a pair is only spoken of where nothing plainer was said."""
     chemistry = [found for each in _ON_SIDES for found in each(weld)]
     if not any(found.severity == "stop" for found in chemistry):
@@ -121,7 +148,7 @@ def _judged(weld: _Weld) -> Iterator[Finding | NotAssessed]:
     if weld.both is None:
         yield NotAssessed("Whether the filler suits both sides.", ("base_metals.alloy",))
         return
-    yield from filler_service.check(weld.facts, weld.metal, weld.both)
+    yield from filler_service.check(weld.metal, weld.both, weld.service, weld.thickness_mm)
     if weld.mixture is None:
         yield NotAssessed("What the weld metal is made of, and whether it may crack.", ("weld",))
     if not any(found.severity in ("stop", "warn") for found in chemistry):
@@ -247,7 +274,7 @@ def _advised_against(weld: _Weld, both: tuple[Alloy, Alloy]) -> Iterator[Finding
 def _hints(weld: _Weld, both: tuple[Alloy, Alloy]) -> Iterator[Finding]:
     alloy, mixture = both[0].designation, weld.mixture
     silicon_wire = weld.metal.charted_as == "4043"
-    if silicon_wire and weld.facts.weld == "fillet" and all(s.series == "6xxx" for s in both):
+    if silicon_wire and weld.weld == "fillet" and all(s.series == "6xxx" for s in both):
         yield rule.FILLET_SHEAR.found(measured=weld.name, filler=weld.name, alloy=alloy)
     plate = all(side.designation in ("5083", "5456") for side in both)
     if plate and weld.metal.family == "5xxx" and weld.name not in STRONG_ON_PLATE:

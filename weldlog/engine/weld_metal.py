@@ -1,6 +1,6 @@
 """The estimated weld metal of a coupon."""
 
-from functools import lru_cache
+from functools import cache
 
 from weldlog.engine.alloys import both_sides
 from weldlog.engine.dilution import (
@@ -16,7 +16,7 @@ from weldlog.engine.figures import WeldMetal
 from weldlog.engine.filler_metals import find
 
 
-@lru_cache(maxsize=4096)
+@cache
 def estimate(
     side_a: Composition, side_b: Composition, filler: Composition | None, share: BaseShare
 ) -> WeldMetal:

@@ -18,7 +18,7 @@ class OneLineParser(CommandParser):
         """Leave with status 2 and the message alone; called from Python, raise as Django does."""
         if self.called_from_command_line:
             self.exit(2, f"filler: {message}.\n")
-        super().error(message)
+        raise CommandError(f"filler: {message}.", returncode=2)
 
 
 class Command(BaseCommand):
