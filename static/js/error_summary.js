@@ -12,9 +12,9 @@
     event.preventDefault();
     const label = document.getElementById(`${target.id}_label`) ?? target;
     label.scrollIntoView({ block: "start" });
-    const control = "input:not([type=hidden]), select, textarea, button";
+    const control = "input:not([type=hidden]), select, textarea";
     const input = target.matches(control) ? target : target.querySelector(control);
-    (input ?? target).focus({ preventScroll: true });
+    (input ?? target.querySelector("button") ?? target).focus({ preventScroll: true });
   };
 
   document.addEventListener("click", openField);

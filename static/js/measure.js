@@ -26,6 +26,7 @@
     const decimals = key.dataset.step.split(".")[1]?.length ?? 0;
     const value = input.value.trim() ? number(input.value) : 0;
     if (Number.isNaN(value)) return;
+    key.parentElement.dataset.typed = "yes";
     input.value = Math.max(0, value + Number(key.dataset.step)).toFixed(decimals);
     tell(input);
     announce(input.value);
@@ -34,14 +35,11 @@
   const convert = (radio) => {
     const entry = radio.closest("[data-units]");
     const input = entry.querySelector("input[type=text]");
-    const { from, typed } = entry.dataset;
-    entry.dataset.from = radio.dataset.factor ?? "";
-    if (typed || !from || !radio.dataset.factor || !input.value.trim()) return;
-    const value = number(entry.dataset.base ? entry.dataset.base : input.value);
-    if (Number.isNaN(value)) return;
-    entry.dataset.base ??= String(value * Number(from));
-    const shown = (Number(entry.dataset.base) / Number(radio.dataset.factor));
-    input.value = radio.value === entry.dataset.firstUnit ? entry.dataset.first : significant(shown);
+    const { first, firstUnit, firstFactor, typed } = entry.dataset;
+    if (typed || !first || !firstFactor || !radio.dataset.factor) return;
+    const converted = (number(first) * Number(firstFactor)) / Number(radio.dataset.factor);
+    if (Number.isNaN(converted)) return;
+    input.value = radio.value === firstUnit ? first : significant(converted);
     tell(input);
   };
 
@@ -50,9 +48,9 @@
     for (const entry of root.querySelectorAll("[data-units]")) {
       const chosen = entry.querySelector("input[type=radio]:checked");
       if (!chosen || entry.dataset.first !== undefined) continue;
-      entry.dataset.first = entry.querySelector("input[type=text]").value;
+      entry.dataset.first = entry.querySelector("input[type=text]").value.trim();
       entry.dataset.firstUnit = chosen.value;
-      entry.dataset.from = chosen.dataset.factor ?? "";
+      entry.dataset.firstFactor = chosen.dataset.factor ?? "";
     }
   };
 
