@@ -223,7 +223,7 @@ def test_an_unknown_alloy_gets_a_question_and_no_verdict() -> None:
 
 def test_no_metal_logged_is_not_assessed() -> None:
     assert said({"process": "GTAW"}) == [
-        NotAssessed("Whether the base metal suits arc welding.", ("base_metals",))
+        NotAssessed("weldability of the base metal", ("base_metals",))
     ]
 
 

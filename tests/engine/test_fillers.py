@@ -1,4 +1,4 @@
-"""The filler metals, the weld metal of a coupon, and what a review says of its filler."""
+"""The weld metal of a coupon, and what a review says of its filler."""
 
 import json
 from pathlib import Path
@@ -14,10 +14,9 @@ from tests.engine.cases_filler import square_butt, thick
 from weldlog.engine import alloys, fillers
 from weldlog.engine.facts import read
 from weldlog.engine.figures import Figures
-from weldlog.engine.filler_metals import FILLERS, FillerMetal, find, is_rod
+from weldlog.engine.filler_metals import FILLERS, is_rod
 from weldlog.engine.findings import Case, Finding, NotAssessed
 from weldlog.engine.school import DEFAULT
-from weldlog.engine.sources import source
 
 EXAMPLES = Path(__file__).parent.parent / "contract" / "examples"
 CASES = {**cases_alloy.CASES, **cases_filler.CASES}
@@ -42,49 +41,6 @@ def missing(document: dict[str, Any]) -> set[str]:
 def example(name: str) -> dict[str, Any]:
     document: dict[str, Any] = json.loads((EXAMPLES / f"{name}.json").read_text("utf-8"))
     return document
-
-
-# --- the table
-
-
-def test_there_are_20_fillers_and_each_is_found_by_its_own_name() -> None:
-    assert len(FILLERS) == 20
-    assert all(find(name) is metal for name, metal in FILLERS.items())
-
-
-@pytest.mark.parametrize("typed", ["5356", "ER5356", "R5356", "er 5356", "ER-5356", "S Al 5356"])
-def test_a_filler_is_found_with_and_without_its_prefix(typed: str) -> None:
-    metal = find(typed)
-    assert metal
-    assert metal.designation == "5356"
-
-
-@pytest.mark.parametrize("typed", ["", "70S-6", "ER", "6061", "53565", "steel"])
-def test_what_is_not_in_the_table_is_not_guessed(typed: str) -> None:
-    assert find(typed) is None
-
-
-@pytest.mark.parametrize("metal", FILLERS.values(), ids=lambda metal: metal.designation)
-def test_nominal_contents_lie_within_the_limits(metal: FillerMetal) -> None:
-    for element in ("si", "mg", "cu", "zn", "mn"):
-        limit, content = metal.limits.get(element), getattr(metal.nominal, element)
-        if limit and content:
-            assert (limit.low or 0.0) <= content <= (limit.high or 0.0), element
-
-
-@pytest.mark.parametrize("metal", FILLERS.values(), ids=lambda metal: metal.designation)
-def test_every_value_says_where_it_comes_from(metal: FillerMetal) -> None:
-    assert {"limits", "nominal", "use"} <= metal.sources.keys()
-    assert ("melting" in metal.sources) == (metal.solidus_c is not None)
-    assert all(source(key).title for keys in metal.sources.values() for key in keys)
-
-
-# Armao on 5356 against 4043: "almost 50 %" more along a fillet. Shear from memory.
-def test_alloy_c60_5356_holds_half_as_much_again_as_4043() -> None:
-    magnesium, silicon = FILLERS["5356"].shear_along_mpa, FILLERS["4043"].shear_along_mpa
-    assert magnesium
-    assert silicon
-    assert magnesium / silicon == pytest.approx(1.5, abs=0.03)
 
 
 # --- rods and wire: SFA-5.10 (AWS A5.10:1999), clause 3.2

@@ -212,7 +212,7 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     """Yield what the base metals alone call for."""
     facts = case.facts
     if facts.sides is None:
-        yield NotAssessed("Whether the base metal suits arc welding.", ("base_metals",))
+        yield NotAssessed("weldability of the base metal", ("base_metals",))
         return
     for typed in dict.fromkeys(side.alloy for side in facts.sides):
         alloy = find(typed) if typed else None
@@ -220,8 +220,8 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
             yield from _check_alloy(alloy, facts)
         else:
             yield NotAssessed(
-                "Whether the base metal suits arc welding: its alloy is not known. Read the stamp "
-                "or the certificate; looks do not tell.",
+                "weldability of the base metal: its alloy is not known, so read the stamp or the "
+                "certificate; looks do not tell",
                 ("base_metals.alloy",),
             )
 

@@ -204,6 +204,15 @@ class _Judged:
         )
 
 
+def _judged(joint: _Joint, metal: FillerMetal) -> _Judged:
+    return _Judged(
+        joint=joint,
+        metal=metal,
+        findings=joint.findings(metal),
+        properties=grades(joint.sides, metal),
+    )
+
+
 def _weldable(joint: _Joint) -> Weldable:
     standings = (joint.pair.standing, *(side.weldability for side in joint.sides))
     worst = max(standings, key=_WORST_LAST.index)
@@ -211,14 +220,14 @@ def _weldable(joint: _Joint) -> Weldable:
 
 
 def _why(joint: _Joint) -> str:
-    said = [f"{side.designation}: {side.why}" for side in dict.fromkeys(joint.sides)]
-    open_sides = all(side.weldability != "not_recommended" for side in joint.sides)
-    if joint.pair.standing != "weldable" and open_sides:
-        said.append(joint.pair.why)
-    for side in dict.fromkeys(joint.sides):
-        magnesium = side.nominal.mg
+    sides, pair = dict.fromkeys(joint.sides), joint.pair
+    said = [f"{side.designation}: {side.why}" for side in sides]
+    if pair.standing != "weldable" and pair.why not in (side.why for side in sides):
+        said.append(pair.why)
+    for side in sides:
+        name, magnesium = side.designation, side.nominal.mg
         if joint.service.above_65_c and magnesium > alloys.WARM_SERVICE_MG:
-            said.append(alloys.WARM_SERVICE.found(alloy=side.designation, magnesium=magnesium).says)
+            said.append(alloys.WARM_SERVICE.found(alloy=name, magnesium=magnesium).says)
     return " ".join(said)
 
 
@@ -279,16 +288,7 @@ def choose(
         ),
     )
     judged = sorted(
-        (
-            _Judged(
-                joint=joint,
-                metal=metal,
-                findings=joint.findings(metal),
-                properties=grades(joint.sides, metal),
-            )
-            for metal in FILLERS.values()
-        ),
-        key=lambda each: each.rank,
+        (_judged(joint, metal) for metal in FILLERS.values()), key=lambda each: each.rank
     )
     return FillerChoice(
         base_metals=tuple(alloy.designation for alloy in found),

@@ -37,7 +37,7 @@ def check(
     missing = [name for name in concerns if name in matters and getattr(service, name) is None]
     if missing:
         yield NotAssessed(
-            "Whether metal and filler suit what the part is for.",
+            "metal and filler for the service of the part",
             tuple(f"service.{name}" for name in missing),
         )
 
@@ -79,7 +79,7 @@ def _heat_treated(
 def _thick(name: str, thickness_mm: float | None) -> Iterator[Finding | NotAssessed]:
     if thickness_mm is None:
         yield NotAssessed(
-            "Whether the weld answers to the heat treatment that follows.",
+            "answer of the weld to the heat treatment that follows",
             ("base_metals.thickness_mm",),
         )
     elif thickness_mm > HEAT_TREATED_MM:

@@ -42,7 +42,7 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     elif facts.filler is NO_FILLER:
         yield from _without_filler(case)
     else:
-        yield NotAssessed("Whether the filler suits the metal.", ("filler",))
+        yield NotAssessed("choice of filler", ("filler",))
     convexity = facts.fillet.convexity_mm if facts.fillet else None
     if convexity is not None and convexity < 0:
         yield rule.CONCAVE_BEAD.found(measured=convexity, limit=0.0, hollow=-convexity)
@@ -78,7 +78,7 @@ def _without_filler(case: Case) -> Iterator[Finding | NotAssessed]:
             return
     mixture = case.figures.weld_metal
     if mixture is None:
-        yield NotAssessed("Whether the metal may be welded without filler.", ("base_metals.alloy",))
+        yield NotAssessed("welding this metal without filler", ("base_metals.alloy",))
     elif mixture.hot_crack_range == "inside":
         yield rule.MISSING_CRACK_RANGE.found(measured=mixture.hot_crack_range, limit="outside")
     elif mixture.hot_crack_range == "near":
@@ -111,12 +111,11 @@ def _with_filler(case: Case, designation: str) -> Iterator[Finding | NotAssessed
         yield rule.ROD_AS_WIRE.found(measured=designation, filler=designation)
     if metal is None:
         yield NotAssessed(
-            "Whether the filler suits the metal: it is not in the tables. Read the spool, the tag "
-            "or the certificate.",
+            "choice of filler: it is not in the tables, so read the spool or the certificate",
             ("filler.designation",),
         )
     elif not sides:
-        yield NotAssessed("Whether the filler suits the metal.", ("base_metals.alloy",))
+        yield NotAssessed("choice of filler", ("base_metals.alloy",))
     else:
         weld = _Weld(
             metal=metal,
@@ -146,11 +145,11 @@ def _judge(weld: _Weld) -> Iterator[Finding | NotAssessed]:
         chemistry += _mixture(weld)
     yield from chemistry
     if weld.both is None:
-        yield NotAssessed("Whether the filler suits both sides.", ("base_metals.alloy",))
+        yield NotAssessed("choice of filler for both sides", ("base_metals.alloy",))
         return
     yield from filler_service.check(weld.metal, weld.both, weld.service, weld.thickness_mm)
     if weld.mixture is None:
-        yield NotAssessed("What the weld metal is made of, and whether it may crack.", ("weld",))
+        yield NotAssessed("weld metal and its crack range", ("weld",))
     if not any(found.severity in ("stop", "warn") for found in chemistry):
         yield from _advised_against(weld, weld.both)
     yield from _hints(weld, weld.both)
