@@ -76,7 +76,7 @@ def load(today: date, step: Step = lambda: None) -> None:
 
 def _tell(invented: InventedSchool, shop: ShopSection, step: Step) -> list[Draft]:
     """Return every coupon of a section, oldest first."""
-    course = _course(invented)
+    course = course_of(invented)
     mishaps = deal_mishaps([each for other in invented.sections for each in other.learners])
     drafts: list[Draft] = []
     for learner in shop.learners:
@@ -87,7 +87,8 @@ def _tell(invented: InventedSchool, shop: ShopSection, step: Step) -> list[Draft
     return drafts
 
 
-def _course(invented: InventedSchool) -> Course:
+def course_of(invented: InventedSchool) -> Course:
+    """Return what all students of the school share."""
     exercises = list(
         Exercise.objects.filter(plan=invented.plan)
         .select_related("rubric")
@@ -126,20 +127,17 @@ def _store(invented: InventedSchool, drafts: list[Draft], sizes: dict[str, int])
 def _point_to_newest(invented: InventedSchool) -> None:
     """Let each coupon point to its newest facts, their review, and its newest grade."""
 
-    def newest(rows: models.QuerySet[Any]) -> models.Subquery:
-        return models.Subquery(rows.order_by("-number").values("pk")[:1])
+    def newest(rows: models.QuerySet[Any], by: str) -> models.Subquery:
+        return models.Subquery(rows.order_by(f"-{by}").values("pk")[:1])
 
     of_coupon = {"coupon": models.OuterRef("pk")}
     own = Coupon.objects.filter(section__term__school=invented.school)
     own.update(
-        facts=newest(CouponFacts.objects.filter(**of_coupon)),
-        grade=newest(Grade.objects.filter(**of_coupon)),
+        facts=newest(CouponFacts.objects.filter(**of_coupon), "number"),
+        grade=newest(Grade.objects.filter(**of_coupon), "number"),
     )
-    own.update(
-        assessment=models.Subquery(
-            Assessment.objects.filter(facts=models.OuterRef("facts")).values("pk")[:1]
-        )
-    )
+    of_facts = Assessment.objects.filter(facts=models.OuterRef("facts"))
+    own.update(assessment=newest(of_facts, "assessed_at"))
 
 
 def _create[Row: models.Model](model: type[Row], rows: list[Row]) -> None:

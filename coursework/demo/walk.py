@@ -11,7 +11,7 @@ from coursework.demo.people import PASSWORD, PEOPLE
 from coursework.demo.pictures import picture_for
 from coursework.models import Coupon, Exercise, Finding
 
-COMMENT: Final = "Right order of cleaning. Raise the flow, wipe the rod, and the pores will go."
+COMMENT: Final = "Right order of cleaning. Raise the flow at the nozzle, and the pores will go."
 LOG: Final = r"/bench/\d+/log/"
 
 type Fields = dict[str, str]

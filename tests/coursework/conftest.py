@@ -22,7 +22,7 @@ from tests.factories import (
 
 
 @pytest.fixture
-def school(db: None) -> School:  # noqa: ARG001 - asks for the database
+def school(db: None) -> School:
     """The school that everybody here belongs to."""
     return SchoolFactory.create(name="Tern Harbor Technical Institute")
 
