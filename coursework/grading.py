@@ -151,7 +151,7 @@ def grade_coupon(
     grade = Grade.objects.create(
         coupon=coupon,
         number=number,
-        facts_id=coupon.facts_id,
+        facts=coupon.all_facts.latest("number"),
         rubric_version=rubric_version,
         grader=grader,
         graded_at=at,
@@ -193,17 +193,25 @@ def _claim(coupon: Coupon, based_on: int, decision: str) -> None:
     coupon.refresh_from_db()
 
 
+def _stopped() -> Exists:
+    return Exists(Finding.objects.filter(SAFETY_STOP, assessment=OuterRef("assessment")))
+
+
 def waiting(coupons: QuerySet[Coupon]) -> QuerySet[Coupon]:
     """Return those without a grade in the order to grade them: safety stops first, then by age.
 
     Each says in ``safety_stop`` whether its flags have one.
     """
-    stops = Finding.objects.filter(SAFETY_STOP, assessment=OuterRef("assessment"))
     return (
         coupons.filter(state=Coupon.State.HANDED_IN)
-        .annotate(safety_stop=Exists(stops))
+        .annotate(safety_stop=_stopped())
         .order_by("-safety_stop", "handed_in_at", "pk")
     )
+
+
+def open_safety_stops(coupons: QuerySet[Coupon]) -> QuerySet[Coupon]:
+    """Return those that have a safety stop and no grade yet, the oldest first."""
+    return waiting(coupons).filter(_stopped())
 
 
 def sign_off(enrolment: Enrolment, exercise: Exercise, *, by: User, at: datetime) -> SignOff:

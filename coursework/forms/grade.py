@@ -29,7 +29,6 @@ class GradeForm(forms.Form):
         With ``grade`` and its scores at hand where it has one: then this grades it again.
     """
 
-    based_on = forms.CharField(widget=forms.HiddenInput, required=False)
     comment = forms.CharField(
         label=gettext_lazy("Words to the student"),
         required=False,
@@ -64,7 +63,7 @@ class GradeForm(forms.Form):
 
     @property
     def based_on(self) -> int | None:
-        """The version of the coupon that the form was filled in for; None where it does not say."""
+        """The version of the coupon that was looked at; None where the form does not say."""
         text = str(self.data.get("based_on", ""))
         return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None
 
@@ -85,7 +84,7 @@ class GradeForm(forms.Form):
             "weight": _("weight %(weight)g") % {"weight": criterion.weight},
             "gate": criterion.gate,
             "chosen": field.value(),
-            "error": " ".join(field.errors),
+            "error": " ".join(str(each) for each in field.errors),
             "levels": _cells(criterion),
         }
 

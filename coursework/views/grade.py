@@ -151,18 +151,16 @@ def _page(
     left = access.coupons(access.person(request)).filter(
         section=coupon.section, state=Coupon.State.HANDED_IN
     )
-    school = coupon.section.term.school
     context = {
         "student": coupon.enrolment.user,
         "where": coupon.section,
-        "zone": school.settings.zone,
         "form": form,
         "version": version,
         "conflict": conflict,
         "withdrawn": coupon.state == Coupon.State.WITHDRAWN,
         "left": left.count(),
         "waiting_url": reverse("coursework:waiting", args=[coupon.section_id]),
-        "inches": not school.settings.metric_first,
+        "inches": not coupon.section.term.school.settings.metric_first,
         **evidence(coupon),
         **_sum(form),
     }

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 from coursework import access
 
 # A photo is a picture and nothing else, even if somebody finds a way to store another thing.
-ONLY_A_PICTURE = {"default-src": [CSP.NONE], "sandbox": True}
+ONLY_A_PICTURE = {"default-src": [CSP.NONE], "sandbox": ""}
 
 
 @require_safe

@@ -40,7 +40,6 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         "section": section,
         "where": section,
         "week": week,
-        "zone": section.term.school.settings.zone,
         "rows": rows,
         "exercises": [each.exercise for each, _url in rows[0]["cells"]] if rows else [],
         "logged": sum(each.logged for each in cells),
@@ -76,8 +75,7 @@ def _safety_stops(coupons: QuerySet[Coupon]) -> list[dict[str, Any]]:
     """Return the oldest safety stops of coupons that nobody has graded yet."""
     safety = Prefetch("assessment__findings", Finding.objects.filter(grading.SAFETY_STOP))
     waiting = (
-        grading.waiting(coupons)
-        .filter(safety_stop=True)
+        grading.open_safety_stops(coupons)
         .select_related("assessment")
         .prefetch_related(safety)[:STOPS_SHOWN]
     )

@@ -27,7 +27,7 @@ def view(request: HttpRequest) -> HttpResponse:
 def _rows(user: User, sections: list[Section]) -> list[dict[str, Any]]:
     coupons = access.coupons(user).filter(section__in=sections)
     waits = Q(state=Coupon.State.HANDED_IN)
-    stops = grading.waiting(coupons).filter(safety_stop=True)
+    stops = grading.open_safety_stops(coupons)
     students = access.enrolments(user).filter(section__in=sections)
     counts = {
         "students": _by_section(students, Count("pk")),

@@ -29,7 +29,6 @@ def page(
         "enrolment": enrolment,
         "student": enrolment.user,
         "where": enrolment.section,
-        "zone": enrolment.section.term.school.settings.zone,
         "progress": progress,
         "competent": competent(progress),
         "page": Paginator(coupons, A_PAGE).get_page(request.GET.get("page")),

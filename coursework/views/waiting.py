@@ -20,7 +20,6 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "section": section,
         "where": section,
-        "zone": section.term.school.settings.zone,
         "page": page,
         "grades": user.is_instructor,
     }
