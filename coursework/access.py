@@ -22,7 +22,7 @@ type View = Callable[..., HttpResponseBase]
 
 def person(request: HttpRequest) -> User:
     """Return who is signed in; only for views that ask for a sign-in."""
-    return cast(User, request.user)
+    return cast("User", request.user)
 
 
 def only(*roles: str) -> Callable[[View], View]:

@@ -11,7 +11,7 @@ from coursework.joining import TRIES_A_PERSON
 from coursework.models import Enrolment, Section, User
 
 pytestmark = pytest.mark.django_db
-PASSWORD = "quiet torch on the bench"
+PASSWORD = "quiet torch on the bench"  # noqa: S105 - of an invented person
 
 
 @pytest.fixture(autouse=True)

@@ -8,7 +8,7 @@ from django.test import Client
 from coursework.models import User
 
 pytestmark = pytest.mark.django_db
-PASSWORD = "quiet torch on the bench"
+PASSWORD = "quiet torch on the bench"  # noqa: S105 - of an invented person
 
 
 @pytest.fixture

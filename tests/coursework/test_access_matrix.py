@@ -1,0 +1,216 @@
+"""Every address for every role: who gets in, who is refused, for whom it does not exist.
+
+An address that this table does not know fails the test, so nobody can forget one.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.db import transaction
+from django.http import HttpResponse
+from django.test import Client
+from django.urls import URLPattern, reverse
+
+from coursework.issuing import issue
+from coursework.models import Coupon, Enrolment, Exercise, Photo, Section, User
+from coursework.photos import store
+from coursework.urls import urlpatterns
+from tests.coursework.test_photos import picture
+from tests.factories import CoordinatorFactory, SchoolFactory, grade_coupon
+
+pytestmark = pytest.mark.django_db
+
+ROLES = (
+    "nobody",
+    "student",
+    "classmate",
+    "stranger",
+    "instructor",
+    "other_instructor",
+    "coordinator",
+    "other_coordinator",
+)
+OPEN = dict.fromkeys(ROLES, 200)
+IN, NO, GONE, SIGN_IN = 200, 403, 404, 302
+TO_SIGN_IN = {"nobody": SIGN_IN}
+# What belongs to one section: its students, its instructors, the school's coordinator.
+STAFF_OF_SECTION = TO_SIGN_IN | {
+    "student": NO,
+    "classmate": NO,
+    "stranger": GONE,
+    "instructor": IN,
+    "other_instructor": GONE,
+    "coordinator": IN,
+    "other_coordinator": GONE,
+}
+# What belongs to one student; a classmate never sees it.
+ABOUT_STUDENT = STAFF_OF_SECTION | {"student": IN, "classmate": GONE}
+STAFF_ABOUT_STUDENT = ABOUT_STUDENT | {"student": NO}
+INSTRUCTOR_ABOUT_STUDENT = STAFF_ABOUT_STUDENT | {"coordinator": NO}
+STUDENT_ALONE = ABOUT_STUDENT | {"instructor": NO, "coordinator": NO}
+STUDENTS = TO_SIGN_IN | {
+    "student": IN,
+    "classmate": IN,
+    "stranger": IN,
+    "instructor": NO,
+    "other_instructor": NO,
+    "coordinator": NO,
+    "other_coordinator": NO,
+}
+STAFF = TO_SIGN_IN | {
+    "student": NO,
+    "classmate": NO,
+    "stranger": NO,
+    "instructor": IN,
+    "other_instructor": IN,
+    "coordinator": IN,
+    "other_coordinator": IN,
+}
+
+# Route: method, expected answer for each role. 200 stands for any answer that lets the person in.
+MATRIX: dict[str, tuple[str, dict[str, int]]] = {
+    "home": ("get", OPEN),
+    "sign_in": ("get", OPEN),
+    "sign_out": ("post", dict.fromkeys(ROLES, IN) | TO_SIGN_IN),
+    "join": (
+        "get",
+        OPEN
+        | dict.fromkeys(("instructor", "other_instructor", "coordinator", "other_coordinator"), NO),
+    ),
+    "theme": ("post", OPEN),
+    "help": ("get", OPEN),
+    "guides": ("get", OPEN),
+    "filler_guide": ("get", OPEN),
+    "heat_guide": ("get", OPEN),
+    "sources": ("get", OPEN),
+    "bench": ("get", STUDENTS),
+    "coupons": ("get", STUDENTS),
+    "progress": ("get", STUDENTS),
+    # Both sections follow one plan, so every student may practise its exercises.
+    "coupon_log": ("get", STUDENTS),
+    "coupon_live": ("post", STUDENTS),
+    "coupon": ("get", ABOUT_STUDENT),
+    "coupon_correct": ("get", STUDENT_ALONE),
+    "coupon_withdraw": ("post", STUDENT_ALONE),
+    "photo": ("get", ABOUT_STUDENT),
+    "grade": ("get", INSTRUCTOR_ABOUT_STUDENT),
+    "sections": ("get", STAFF),
+    "section": ("get", STAFF_OF_SECTION),
+    "waiting": ("get", STAFF_OF_SECTION),
+    "records": ("get", STAFF_OF_SECTION),
+    "section_csv": ("get", STAFF_OF_SECTION),
+    "student": ("get", STAFF_ABOUT_STUDENT),
+    "sign_off": ("post", INSTRUCTOR_ABOUT_STUDENT),
+    "record": ("get", STAFF_ABOUT_STUDENT),
+    "record_issue": ("post", INSTRUCTOR_ABOUT_STUDENT),
+    "issued_record": ("get", ABOUT_STUDENT),
+    "record_pdf": ("get", ABOUT_STUDENT),
+    "record_csv": ("get", ABOUT_STUDENT),
+}
+
+
+@pytest.fixture
+def other_coordinator(coordinator: User) -> User:
+    """Give a coordinator of another school."""
+    return CoordinatorFactory.create(
+        username="elsewhere", school=SchoolFactory.create(name="Another Institute")
+    )
+
+
+@pytest.fixture
+def photo(coupon: Coupon, student: User) -> Photo:
+    """Give a photo of the coupon."""
+    stored = store(picture(), 1000)
+    return Photo.objects.create(
+        coupon=coupon,
+        place=1,
+        file=stored.name,
+        width_px=stored.width_px,
+        height_px=stored.height_px,
+        size_bytes=stored.size_bytes,
+        added_by=student,
+        added_at=coupon.handed_in_at,
+    )
+
+
+@pytest.fixture
+def addresses(
+    section: Section,
+    enrolment: Enrolment,
+    exercise: Exercise,
+    coupon: Coupon,
+    photo: Photo,
+    instructor: User,
+) -> dict[str, dict[str, Any]]:
+    """Give the arguments of every address that has some."""
+    about = {"public_id": coupon.public_id}
+    section_pk, student_pk = {"pk": section.pk}, {"pk": enrolment.pk}
+    record = {"code": issue(enrolment, instructor, coupon.handed_in_at, after_issue=0).code}
+    return {
+        "coupon_log": {"exercise": exercise.pk},
+        "coupon_live": {"exercise": exercise.pk},
+        **dict.fromkeys(("coupon", "coupon_correct", "coupon_withdraw", "grade"), about),
+        "photo": {"public_id": photo.public_id},
+        **dict.fromkeys(("section", "waiting", "records", "section_csv"), section_pk),
+        **dict.fromkeys(("student", "record", "record_issue"), student_pk),
+        "sign_off": student_pk | {"exercise": exercise.pk},
+        **dict.fromkeys(("issued_record", "record_pdf", "record_csv"), record),
+    }
+
+
+def outcome(answer: HttpResponse) -> int:
+    """Return 302 where the person is sent to sign in, 200 where the page let the person in."""
+    location = answer.headers.get("Location", "")
+    if location.startswith("/sign-in/?next="):
+        return SIGN_IN
+    return IN if answer.status_code in {200, 302, 409, 422} else answer.status_code
+
+
+def test_the_table_knows_every_address() -> None:
+    names = {pattern.name for pattern in urlpatterns if isinstance(pattern, URLPattern)}
+    assert len(names) == len(urlpatterns)
+    assert set(MATRIX) == names
+
+
+@pytest.mark.pdf
+@pytest.mark.parametrize("route", MATRIX)
+def test_who_gets_in(
+    route: str,
+    addresses: dict[str, dict[str, Any]],
+    client_of: Callable[[User], Client],
+    request: pytest.FixtureRequest,
+) -> None:
+    method, expected = MATRIX[route]
+    people = {role: request.getfixturevalue(role) for role in ROLES if role != "nobody"}
+    address = reverse(f"coursework:{route}", kwargs=addresses.get(route))
+    found = {}
+    for role in ROLES:
+        client = client_of(people[role]) if role in people else Client()
+        # What one person changes is undone before the next one comes.
+        with transaction.atomic():
+            found[role] = outcome(getattr(client, method)(address))
+            transaction.set_rollback(True)  # noqa: FBT003
+    assert found == expected
+
+
+@pytest.mark.parametrize("route", [name for name, (method, _) in MATRIX.items() if method == "get"])
+def test_looking_changes_nothing(
+    route: str,
+    addresses: dict[str, dict[str, Any]],
+    client_of: Callable[[User], Client],
+    student: User,
+    instructor: User,
+    coupon: Coupon,
+) -> None:
+    before = Coupon.objects.values().get(pk=coupon.pk)
+    for user in (student, instructor):
+        client_of(user).get(reverse(f"coursework:{route}", kwargs=addresses.get(route)))
+    assert Coupon.objects.values().get(pk=coupon.pk) == before
+
+
+def test_a_grade_of_another_school_is_not_there(
+    client_of: Callable[[User], Client], coupon: Coupon, instructor: User, other_coordinator: User
+) -> None:
+    grade_coupon(coupon, instructor)
+    assert client_of(other_coordinator).get(f"/coupons/{coupon.public_id}/").status_code == 404

@@ -1,0 +1,153 @@
+"""What holds for every page: no sideways scroll at 320 px, nothing grave by axe-core."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import Page
+
+from coursework.issuing import issue
+from coursework.models import Coupon, Enrolment, Exercise, Section, User
+from tests.conftest import OpenPage
+from tests.factories import clean_document, grade_coupon, hand_in_coupon
+from tests.pages import grave_issues, sideways_scroll_px
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+NARROW = {"width": 320, "height": 640}
+WIDE = {"width": 1280, "height": 900}
+OPEN_PAGES = ("sign_in", "join", "help", "guides", "filler_guide", "heat_guide", "sources")
+STUDENT_PAGES = ("bench", "coupons", "progress")
+
+
+@pytest.fixture
+def faulty(enrolment: Enrolment, exercise: Exercise) -> Coupon:
+    """Give a coupon with stops, warnings, marks on the bead and causes."""
+    document = clean_document(
+        exercise,
+        polarity="DCEN",
+        gas_flow_l_min=3,
+        cleaning=[{"step": "remove_oxide", "tool": "carbon_steel_brush"}],
+        imperfections=[
+            {"number": "2017", "size_mm": 1.2, "count": 6, "at_mm": 38, "length_mm": 24},
+            {"number": "104", "size_mm": 3, "at_mm": 148},
+        ],
+    )
+    return hand_in_coupon(enrolment, exercise, document | {"filler": None})
+
+
+@pytest.fixture
+def student_addresses(
+    student: User, enrolment: Enrolment, exercise: Exercise, faulty: Coupon, instructor: User
+) -> list[str]:
+    grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
+    record = issue(enrolment, instructor, faulty.handed_in_at, after_issue=0)
+    return [
+        *(reverse(f"coursework:{name}") for name in STUDENT_PAGES),
+        reverse("coursework:coupon_log", args=[exercise.pk]),
+        reverse("coursework:coupon", args=[faulty.public_id]),
+        reverse("coursework:coupon_correct", args=[faulty.public_id]),
+        reverse("coursework:issued_record", args=[record.code]),
+    ]
+
+
+@pytest.fixture
+def staff_addresses(
+    section: Section, enrolment: Enrolment, exercise: Exercise, faulty: Coupon, instructor: User
+) -> list[str]:
+    grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
+    return [
+        reverse("coursework:sections"),
+        *(reverse(f"coursework:{n}", args=[section.pk]) for n in ("section", "waiting", "records")),
+        reverse("coursework:student", args=[enrolment.pk]),
+        reverse("coursework:record", args=[enrolment.pk]),
+        reverse("coursework:grade", args=[faulty.public_id]),
+        reverse("coursework:coupon", args=[faulty.public_id]),
+    ]
+
+
+def judged(page: Page, addresses: list[str]) -> dict[str, Any]:
+    """Return what is wrong with each page, where anything is."""
+    found: dict[str, Any] = {}
+    for address in addresses:
+        answer = page.goto(address)
+        assert answer is not None
+        assert answer.status == 200, address
+        page.wait_for_load_state("networkidle")
+        wrong = [*grave_issues(page)]
+        if over := sideways_scroll_px(page):
+            wrong.append(f"{over} px wider than its window")
+        if wrong:
+            found[address] = wrong
+    return found
+
+
+@pytest.mark.parametrize("color_scheme", ["light", "dark"])
+@pytest.mark.parametrize("viewport", [NARROW, WIDE], ids=["narrow", "wide"])
+class TestEveryPage:
+    """Each on a phone and on a laptop, in light and in dark."""
+
+    def test_open(self, open_page: OpenPage, viewport: Any, color_scheme: str) -> None:
+        page = open_page(viewport=viewport, color_scheme=color_scheme)
+        assert judged(page, [reverse(f"coursework:{name}") for name in OPEN_PAGES]) == {}
+
+    def test_student(
+        self,
+        open_page: OpenPage,
+        sign_in: Callable[[Page, object], None],
+        student: User,
+        student_addresses: list[str],
+        viewport: Any,
+        color_scheme: str,
+    ) -> None:
+        page = open_page(viewport=viewport, color_scheme=color_scheme)
+        sign_in(page, student)
+        assert judged(page, student_addresses) == {}
+
+    def test_staff(
+        self,
+        open_page: OpenPage,
+        sign_in: Callable[[Page, object], None],
+        instructor: User,
+        staff_addresses: list[str],
+        viewport: Any,
+        color_scheme: str,
+    ) -> None:
+        page = open_page(viewport=viewport, color_scheme=color_scheme)
+        sign_in(page, instructor)
+        assert judged(page, staff_addresses) == {}
+
+
+def test_a_form_with_errors_puts_the_focus_on_the_summary(
+    phone: Page,
+    sign_in: Callable[[Page, object], None],
+    student: User,
+    exercise: Exercise,
+    enrolment: Enrolment,
+) -> None:
+    sign_in(phone, student)
+    phone.goto(reverse("coursework:coupon_log", args=[exercise.pk]))
+    phone.get_by_role("button", name="Hand in the coupon").click()
+    assert phone.evaluate("document.activeElement.matches('[data-error-summary]')")
+    assert sideways_scroll_px(phone) == 0
+    assert grave_issues(phone) == []
+
+
+def test_the_form_is_usable_without_script(
+    open_page: OpenPage,
+    sign_in: Callable[[Page, object], None],
+    student: User,
+    exercise: Exercise,
+    enrolment: Enrolment,
+) -> None:
+    page = open_page(viewport=NARROW, java_script_enabled=False)
+    sign_in(page, student)
+    page.goto(reverse("coursework:coupon_log", args=[exercise.pk]))
+    page.get_by_label("Filler", exact=True).select_option("5356")
+    page.get_by_label("I cleaned it: the steps are below").check()
+    for place, step in enumerate(("degrease", "dry", "remove_oxide"), start=1):
+        page.locator(f"#id_step_{step}_place").fill(str(place))
+    page.get_by_role("button", name="Hand in the coupon").click()
+    assert Coupon.objects.get().number == 1
+    assert page.get_by_role("heading", level=1).inner_text() == "Coupon 1"
