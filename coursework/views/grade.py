@@ -48,7 +48,7 @@ def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
 
 def _sum_so_far(request: HttpRequest, coupon: Coupon, criteria: list[Criterion]) -> HttpResponse:
     form = GradeForm(request.GET, criteria=criteria, coupon=coupon)
-    return render(request, "coursework/grade.html#sum", _sum(form))
+    return render(request, "coursework/grade_form.html#sum", _sum(form))
 
 
 def _save(

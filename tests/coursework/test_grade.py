@@ -21,11 +21,11 @@ def address(coupon: Coupon) -> str:
     return reverse("coursework:grade", args=[coupon.public_id])
 
 
-def chosen(page: object, name: str) -> str | None:
+def chosen(page: Any, name: str) -> str | None:
     """Return the value of the radio that is checked."""
-    for tag in re.findall(r"<input[^>]*>", page.content.decode()):  # type: ignore[attr-defined]
+    for tag in re.findall(r"<input[^>]*>", page.content.decode()):
         if f'name="{name}"' in tag and " checked" in " ".join(tag.split()):
-            return tag.partition('value="')[2].partition('"')[0]
+            return str(tag).partition('value="')[2].partition('"')[0]
     return None
 
 

@@ -111,7 +111,9 @@ def test_cleaning_and_imperfections_are_counted_by_the_week_of_the_coupon(
     withdrawn = hand_in_coupon(enrolment, exercise, not_cleaned, at=MOMENT)
     Coupon.objects.filter(pk=withdrawn.pk).update(state=Coupon.State.WITHDRAWN)
     text = body(client_of(instructor), enrolment.section)
-    assert chart(text, "Coupons with a cleaning step skipped or swapped") == "1: 0, 2: 0, 3: 1, 4: 0"
+    assert (
+        chart(text, "Coupons with a cleaning step skipped or swapped") == "1: 0, 2: 0, 3: 1, 4: 0"
+    )
     assert chart(text, "Coupons with surface pore") == "1: 0, 2: 0, 3: 1, 4: 1"
     assert text.index("Coupons with surface pore") < text.index("Coupons with undercut")
 
@@ -123,7 +125,9 @@ def test_a_day_is_counted_by_the_clock_of_the_school(
     monday = datetime(2026, 9, 14, 3, 0, tzinfo=UTC)
     hand_in_coupon(enrolment, exercise, clean_document(exercise, cleaning=[]), at=monday)
     text = body(client_of(instructor), enrolment.section)
-    assert chart(text, "Coupons with a cleaning step skipped or swapped") == "1: 0, 2: 0, 3: 1, 4: 0"
+    assert (
+        chart(text, "Coupons with a cleaning step skipped or swapped") == "1: 0, 2: 0, 3: 1, 4: 0"
+    )
 
 
 def test_a_section_without_students_says_how_they_join(

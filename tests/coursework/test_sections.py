@@ -23,7 +23,7 @@ ADDRESS = reverse("coursework:sections")
 
 def count(text: str, name: str) -> str:
     """Return the number that stands beside a name."""
-    found = re.search(rf"<dt>{name}</dt>\s*<dd>(?:<[^>]+>)*(\d+)", text)
+    found = re.search(rf"<dt>{name}</dt>\s*<dd>\s*(?:<[^>]+>\s*)*(\d+)", text)
     assert found, name
     return found[1]
 

@@ -18,7 +18,7 @@ def address(enrolment: Enrolment) -> str:
     return reverse("coursework:student", args=[enrolment.pk])
 
 
-def body(client: Client, enrolment: Enrolment, **query: object) -> str:
+def body(client: Client, enrolment: Enrolment, **query: str) -> str:
     return " ".join(client.get(address(enrolment), query).content.decode().split())
 
 
@@ -61,7 +61,7 @@ def test_the_coupons_are_listed_newest_first_in_pages(
     for _each in range(3):
         hand_in_coupon(enrolment, exercise)
     browser = client_of(instructor)
-    first, second = (body(browser, enrolment, page=page) for page in (1, 2))
+    first, second = (body(browser, enrolment, page=page) for page in "12")
     assert first.index('"coupon-number">3<') < first.index('"coupon-number">2<')
     assert '"coupon-number">1<' in second
     assert "Older" in first

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from django.test import Client
@@ -20,9 +21,9 @@ def address(section: Section) -> str:
     return reverse("coursework:waiting", args=[section.pk])
 
 
-def numbers(page: object) -> list[int]:
+def numbers(page: Any) -> list[int]:
     """Return the coupon numbers in the order of the page."""
-    text = page.content.decode()  # type: ignore[attr-defined]
+    text = page.content.decode()
     return [int(each) for each in re.findall(r'"coupon-number">(\d+)<', text)]
 
 
