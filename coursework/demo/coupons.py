@@ -153,7 +153,8 @@ def _weld(log: Log, task: Task, hand: Hand, chance: random.Random) -> None:
     pace = chance.gauss(-0.16 * hand.slack, 0.05 + 0.33 * hand.slack)
     speed = task.middle("travel_speed_mm_s") * math.exp(max(-1.1, min(1.1, pace)))
     inches = 8.0 if task.is_wire else chance.choice(INCHES)
-    log.measure("weld_length_mm", "length", inches, "in", 2 if inches % 1 else 0)
+    decimals = len(f"{inches:g}".partition(".")[2])
+    log.measure("weld_length_mm", "length", inches, "in", decimals)
     log.measure("arc_time_s", "time", inches * 25.4 / speed, "s")
     log.state(crater_filled=True)
     if task.exercise.weld == "v_groove":

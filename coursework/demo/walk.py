@@ -107,7 +107,7 @@ def entries(exercise: Exercise) -> Fields:
         "filler": exercise.filler or "none",
         "filler_diameter_mm": "1.2" if wire else "2.4",
         "filler_diameter_mm_unit": "mm",
-        "filler_condition": "not_wiped",
+        "filler_condition": "dull" if wire else "not_wiped",
     }
     set_up = {
         "polarity": "DCEP" if wire else "AC",
@@ -168,6 +168,8 @@ def review_lines(coupon: Coupon) -> Iterator[str]:
         yield f"  {words:13} {value:.3g} {unit}" if value is not None else f"  {words:13} not known"
     for each in Finding.objects.filter(assessment=said):
         yield f"  {each.severity:6} {each.says} [{each.rule}]"
+    if said.next_try:
+        yield f"  next   {said.next_try['says']}"
 
 
 # --- the instructor

@@ -56,7 +56,7 @@ class Command(BaseCommand):
             if options["fresh"]:
                 self._forget()
             self._load(today)
-            self._walk()
+            self._walk(made.server_port if made else options["port"])
         except KeyboardInterrupt:
             raise CommandError("Stopped. The same command goes on from here.") from None
         except Trouble as trouble:
@@ -118,6 +118,7 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=0, interactive=False)
         if load.is_loaded():
             self.stdout.write(f"The term is there already: {self._term(today)}")
+            self.stdout.write("--fresh forgets it and loads it anew, for week 11.")
             return
         load.load(
             today, Bar(self.stdout, "Telling the term, student by student", load.students()).step
@@ -132,16 +133,16 @@ class Command(BaseCommand):
             f"{Coupon.objects.count()} coupons."
         )
 
-    def _walk(self) -> None:
+    def _walk(self, port: int) -> None:
         self.stdout.write("\nThe main job, through the pages of the site:\n")
         with running() as site:
             for said in walk(site, settings.DATA / "out"):
                 if isinstance(said, Walked):
-                    self._say_where(said)
+                    self._say_where(said, f"http://{HOST}:{port}")
                 else:
                     self.stdout.write(f"  {said}")
 
-    def _say_where(self, walked: Walked) -> None:
+    def _say_where(self, walked: Walked, site: str) -> None:
         self.stdout.write("\nFiles:")
         for path in walked.files:
             self.stdout.write(
@@ -156,7 +157,7 @@ class Command(BaseCommand):
             ("the issued record", walked.record_path),
             ("the guides, without sign-in", "/guides/"),
         ):
-            self.stdout.write(f"  {address}  {words}")
+            self.stdout.write(f"  {site}{address}  {words}")
         self.stdout.write(f"\nSign-ins, all with the password “{PASSWORD}”:")
         for role, names in sign_ins():
             self.stdout.write(f"  {role:13} {names}")
