@@ -32,10 +32,14 @@ HOSTILE = (
 
 @pytest.fixture
 def loud(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
-    """Fail on anything that the PDF library complains of: missing alt, language, odd style."""
+    """Fail on anything that the PDF library complains of: missing alt, language, odd style.
+
+    A sign that no font of this machine has, such as an emoji, is not the record's fault.
+    """
     with caplog.at_level(logging.WARNING, logger="weasyprint"):
         yield
-    assert [each.message for each in caplog.records if each.name.startswith("weasyprint")] == []
+    said = [each for each in caplog.get_records("call") if each.name.startswith("weasyprint")]
+    assert [each.message for each in said if "unsupported by fonts" not in each.message] == []
 
 
 def read(made: bytes) -> pypdf.PdfReader:
