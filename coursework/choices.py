@@ -3,18 +3,25 @@
 The values are the engine's; a value without a word here fails ``tests/coursework/test_choices.py``.
 """
 
+from typing import TYPE_CHECKING
+
 from django.utils.translation import gettext_lazy as _
 
 from weldlog.engine.alloys import ALLOYS
 from weldlog.engine.filler_metals import FILLERS
 from weldlog.engine.imperfections import IMPERFECTIONS
 
-type Choices = list[tuple[str, str]]
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
+type Words = StrOrPromise
+type Choices = list[tuple[str, Words]]
+
+NOT_ASKED = _("not asked")
 NO_FILLER = "none"
 UNKNOWN_ALLOY = "unknown"
 
-WORDS: dict[str, dict[str, str]] = {
+WORDS: dict[str, dict[str, Words]] = {
     "process": {"GTAW": _("GTAW (TIG)"), "GMAW": _("GMAW (MIG)")},
     "transfer": {
         "spray": _("spray"),
@@ -155,6 +162,13 @@ WORDS: dict[str, dict[str, str]] = {
     },
     "pressure": {"light": _("light"), "heavy": _("heavy")},
     "stroke": {"one_way": _("one way"), "back_and_forth": _("back and forth")},
+}
+
+LEVEL_WORDS: dict[int, Words] = {
+    1: _("not yet"),
+    2: _("getting there"),
+    3: _("meets it"),
+    4: _("every time"),
 }
 
 OXIDE_TOOLS = (

@@ -7,17 +7,19 @@ from django.urls import reverse
 
 from coursework.models import User
 
-STUDENT_TABS = (
+type Tabs = tuple[tuple[str, str, set[str]], ...]
+
+STUDENT_TABS: Tabs = (
     ("bench", "Bench", {"bench", "coupon_log"}),
     ("coupons", "Coupons", {"coupons", "coupon", "coupon_correct"}),
     ("progress", "Progress", {"progress"}),
     ("guides", "Guides", {"guides", "filler_guide", "heat_guide"}),
 )
-STAFF_TABS = (
+STAFF_TABS: Tabs = (
     ("sections", "Sections", {"sections", "section", "student", "waiting", "grade"}),
     ("guides", "Guides", {"guides", "filler_guide", "heat_guide"}),
 )
-OPEN_TABS = (
+OPEN_TABS: Tabs = (
     ("guides", "Guides", {"guides", "filler_guide", "heat_guide"}),
     ("sign_in", "Sign in", {"sign_in"}),
     ("join", "Join", {"join"}),
@@ -28,8 +30,10 @@ def frame(request: HttpRequest) -> dict[str, Any]:
     """Return tabs, theme and name for ``base.html``."""
     page = request.resolver_match.url_name if request.resolver_match else ""
     user = getattr(request, "user", None)
-    signed_in = isinstance(user, User)
-    tabs = OPEN_TABS if not signed_in else STUDENT_TABS if user.is_student else STAFF_TABS
+    person = user if isinstance(user, User) else None
+    tabs = OPEN_TABS
+    if person:
+        tabs = STUDENT_TABS if person.is_student else STAFF_TABS
     theme = request.COOKIES.get("theme", "")
     return {
         "tabs": [
@@ -37,6 +41,6 @@ def frame(request: HttpRequest) -> dict[str, Any]:
             for name, label, pages in tabs
         ],
         "theme": theme if theme in {"light", "dark"} else "",
-        "person": user if signed_in else None,
+        "person": person,
         "page_name": page,
     }

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest
+from django.utils.translation import gettext as _
 
 from coursework import access
 from coursework.forms.coupon import CouponForm
@@ -71,7 +72,11 @@ def take_photos(request: HttpRequest, form: CouponForm) -> list[StoredPhoto]:
     photos = kept(request.POST.get("kept_photos", ""), owner)
     for upload in request.FILES.getlist("photos"):
         if len(photos) >= MOST_PHOTOS:
-            form.add_error(None, f"Only {MOST_PHOTOS} photos a coupon: the rest were left out.")
+            form.add_error(
+                None,
+                _("A coupon takes %(most)s photos. The rest were left out.")
+                % {"most": MOST_PHOTOS},
+            )
             break
         photos += _taken(upload, form)
     form.kept_note = keep(photos, owner)
@@ -79,7 +84,7 @@ def take_photos(request: HttpRequest, form: CouponForm) -> list[StoredPhoto]:
     return photos
 
 
-def _taken(upload: UploadedFile, form: CouponForm) -> list[StoredPhoto]:
+def _taken(upload: "UploadedFile[bytes]", form: CouponForm) -> list[StoredPhoto]:
     try:
         return [store(upload, upload.size or 0)]
     except PhotoRefused as refusal:

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from coursework.drawing import DotChart, trace
+from coursework.measures import with_unit
 from coursework.record import (
     Comment,
     ExerciseLine,
@@ -20,7 +21,6 @@ from coursework.record import (
     WeekShare,
 )
 from coursework.templatetags.weldlog_tags import significant
-from coursework.wording import with_unit
 
 # Name and significant figures, in the order in which they are shown.
 FIGURES: Final = {

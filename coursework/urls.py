@@ -14,7 +14,6 @@ from coursework.views import (
     grade,
     guides,
     heat_guide,
-    help,
     home,
     issued_record,
     join,
@@ -36,6 +35,9 @@ from coursework.views import (
     theme,
     waiting,
 )
+from coursework.views import (
+    help as help_page,
+)
 
 app_name = "coursework"
 
@@ -45,7 +47,7 @@ urlpatterns = [
     path("sign-out/", sign_out.view, name="sign_out"),
     path("join/", join.view, name="join"),
     path("theme/", theme.view, name="theme"),
-    path("help/", help.view, name="help"),
+    path("help/", help_page.view, name="help"),
     path("guides/", guides.view, name="guides"),
     path("guides/filler/", filler_guide.view, name="filler_guide"),
     path("guides/heat/", heat_guide.view, name="heat_guide"),

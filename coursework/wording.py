@@ -9,12 +9,12 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from coursework.choices import WORDS, words_of
+from coursework.choices import words_of
+from coursework.measures import LABELS, SUFFIXES, label_of, shown, value_in, with_unit
 from coursework.models import (
     Assessment,
     Coupon,
     CouponFacts,
-    Exercise,
     Finding,
     TargetWindow,
 )
@@ -31,138 +31,6 @@ STANDINGS = {
     "practice": gettext_lazy("common practice"),
     "doubtful": gettext_lazy("doubtful"),
 }
-
-LABELS: dict[str, Any] = {
-    "process": gettext_lazy("process"),
-    "alloy": gettext_lazy("alloy"),
-    "temper": gettext_lazy("temper"),
-    "thickness_mm": gettext_lazy("thickness"),
-    "base_metals": gettext_lazy("metal"),
-    "filler": gettext_lazy("filler"),
-    "filler.designation": gettext_lazy("filler"),
-    "filler.diameter_mm": gettext_lazy("filler diameter"),
-    "filler.condition": gettext_lazy("filler was"),
-    "polarity": gettext_lazy("polarity"),
-    "ac.en_percent": gettext_lazy("AC balance, EN"),
-    "ac.frequency_hz": gettext_lazy("AC frequency"),
-    "current_a": gettext_lazy("current"),
-    "voltage_v": gettext_lazy("arc volts"),
-    "voltage_read": gettext_lazy("volts read"),
-    "wire_feed_mm_s": gettext_lazy("wire feed"),
-    "shielding_gas": gettext_lazy("gas"),
-    "gas_flow_l_min": gettext_lazy("gas flow"),
-    "arc_time_s": gettext_lazy("arc time"),
-    "weld_length_mm": gettext_lazy("weld length"),
-    "travel_speed_mm_s": gettext_lazy("travel speed"),
-    "arc_energy_kj": gettext_lazy("energy shown"),
-    "mean_power_kw": gettext_lazy("mean power shown"),
-    "arc_energy_kj_mm": gettext_lazy("arc energy"),
-    "heat_input_kj_mm": gettext_lazy("heat input"),
-    "cleaning": gettext_lazy("cleaning"),
-    "arc_started_at": gettext_lazy("arc started"),
-    "crater_filled": gettext_lazy("crater filled"),
-    "tungsten.type": gettext_lazy("tungsten"),
-    "tungsten.diameter_mm": gettext_lazy("tungsten diameter"),
-    "tungsten.touched_pool": gettext_lazy("tungsten touched the pool"),
-    "torch_angle_deg": gettext_lazy("travel angle"),
-    "arc_length_mm": gettext_lazy("arc length"),
-    "nozzle_to_work_mm": gettext_lazy("nozzle to work"),
-    "transfer": gettext_lazy("metal transfer"),
-    "runs": gettext_lazy("runs"),
-    "stops": gettext_lazy("stops"),
-    "draught": gettext_lazy("draft"),
-    "preheat_c": gettext_lazy("preheat"),
-    "interpass_c": gettext_lazy("interpass temperature"),
-    "interpass_brushed": gettext_lazy("brushed between runs"),
-    "air_c": gettext_lazy("air"),
-    "metal_c": gettext_lazy("metal temperature"),
-    "relative_humidity_percent": gettext_lazy("humidity"),
-    "root_gap_mm": gettext_lazy("root gap"),
-    "fillet.leg_1_mm": gettext_lazy("leg on the upright plate"),
-    "fillet.leg_2_mm": gettext_lazy("leg on the flat plate"),
-    "fillet.nominal_leg_mm": gettext_lazy("leg wanted"),
-    "groove.weld_width_mm": gettext_lazy("width of the cap"),
-    "groove.excess_weld_metal_mm": gettext_lazy("height of the cap"),
-    "groove.angle_deg": gettext_lazy("groove angle"),
-    "imperfections": gettext_lazy("what was seen"),
-    "joint": gettext_lazy("joint"),
-    "position": gettext_lazy("position"),
-}
-
-# Suffix of a member's name, the unit of the value, and the shop unit shown beside it.
-_SUFFIXES = (
-    ("_kj_mm", "kJ/mm", "kJ/in", 3),
-    ("_mm_s", "mm/s", "in/min", 2),
-    ("_l_min", "L/min", "CFH", 2),
-    ("_mm", "mm", "in", 3),
-    ("_kj", "kJ", "", 3),
-    ("_kw", "kW", "", 3),
-    ("_deg", "°", "", 2),
-    ("_hz", "Hz", "", 3),
-    ("_percent", "%", "", 3),
-    ("_a", "A", "", 3),
-    ("_v", "V", "", 3),
-    ("_s", "s", "", 3),
-    ("_c", "°C", "°F", 3),
-)
-
-
-def label_of(member: str) -> str:
-    """Return what a member of the coupon is called on a page."""
-    bare = member.removeprefix("base_metals.").lstrip("0123456789.[]")
-    return str(LABELS.get(member) or LABELS.get(bare) or bare.replace("_", " ").replace(".", ", "))
-
-
-def with_unit(member: str, value: float) -> tuple[str, str]:
-    """Return a number with its unit, and the same in the shop unit (or nothing)."""
-    for suffix, unit, shop, figures in _SUFFIXES:
-        if member.endswith(suffix):
-            other = units.convert(value, unit, {"CFH": "ft3/h"}.get(shop, shop)) if shop else None
-            return (
-                f"{value:g}\u00a0{unit}"
-                if abs(value) >= 1000
-                else f"{_short(value, figures)}\u00a0{unit}",
-                "" if other is None else f"{significant(other, 2)}\u00a0{shop}",
-            )
-    return f"{value:g}", ""
-
-
-def _short(value: float, figures: int) -> str:
-    """Write a measured value as it is read, without digits that nobody measured."""
-    text = significant(value, figures)
-    return text.rstrip("0").rstrip(".") if "." in text else f"{value:g}"
-
-
-def shown(member: str, value: Any, typed: Mapping[str, Mapping[str, str]] | None = None) -> str:
-    """Return a value for a page: as it was typed where that is known."""
-    entry = (typed or {}).get(member)
-    if entry:
-        unit = "" if entry.get("unit") == "min:s" else entry.get("unit", "")
-        return f"{entry['text']}\u00a0{unit}".rstrip()
-    if isinstance(value, bool):
-        return _("yes") if value else _("no")
-    if isinstance(value, int | float):
-        return with_unit(member, value)[0]
-    last = member.rsplit(".", 1)[-1]
-    word = "tungsten_type" if member == "tungsten.type" else last
-    return words_of(word, str(value)) if word in WORDS else str(value)
-
-
-def value_in(document: Document, member: str) -> Any:
-    """Return the value that a finding or figure rests on, or None."""
-    found: Any = document
-    for part in member.replace("[", ".").replace("]", "").split("."):
-        if isinstance(found, list):
-            found = (
-                found[int(part)]
-                if part.isdigit() and int(part) < len(found)
-                else (found[0].get(part) if found and isinstance(found[0], dict) else None)
-            )
-        elif isinstance(found, dict):
-            found = found.get(part)
-        else:
-            return None
-    return found
 
 
 def _rests_on(
@@ -322,7 +190,7 @@ def figures(
 def _figure(
     kind: FigureKind, value: float | None, window: TargetWindow | None, how: str
 ) -> dict[str, Any]:
-    unit, shop = next((u, s) for suffix, u, s, _n in _SUFFIXES if kind.member.endswith(suffix))
+    unit, shop = next((u, s) for suffix, u, s, _n in SUFFIXES if kind.member.endswith(suffix))
     shop_unit = {"CFH": "ft3/h"}.get(shop, shop)
     other = None if value is None or not shop else units.convert(value, unit, shop_unit)
     return {
@@ -359,9 +227,9 @@ def fact_rows(facts: CouponFacts, document: Document) -> list[tuple[str, str]]:
         rows.append((_("filler"), filler["designation"] if filler else _("none")))
     for member in LABELS:
         value = value_in(document, member)
-        if member not in {"filler", "process"} and isinstance(value, str | int | float):
-            if not member.startswith(("filler.designation", "arc_started_at")):
-                rows.append((label_of(member), shown(member, value, facts.typed)))
+        shown_above = member in {"filler", "process", "filler.designation", "arc_started_at"}
+        if isinstance(value, str | int | float) and not shown_above:
+            rows.append((label_of(member), shown(member, value, facts.typed)))
     return rows
 
 
@@ -402,7 +270,7 @@ def since_last(
     for kind in FIGURES:
         this, last = now.get(kind.member), (before or {}).get(kind.member)
         if isinstance(this, int | float) and isinstance(last, int | float):
-            unit = next(u for suffix, u, _s, _n in _SUFFIXES if kind.member.endswith(suffix))
+            unit = next(u for suffix, u, _s, _n in SUFFIXES if kind.member.endswith(suffix))
             rows.append(
                 (
                     f"{kind.name}, {unit}",
@@ -416,40 +284,6 @@ def since_last(
 def zone_of(coupon: Coupon) -> ZoneInfo:
     """Return the time zone of the coupon's school."""
     return ZoneInfo(coupon.section.term.school.settings.time_zone)
-
-
-def title_cells(exercise: Exercise) -> list[dict[str, str]]:
-    """Return the cells of an exercise's title block."""
-    thickness, other = with_unit("thickness_mm", exercise.thickness_mm)
-    return [
-        {"label": _("Process"), "value": words_of("process", exercise.process), "small": ""},
-        {
-            "label": _("Joint"),
-            "value": words_of("joint", exercise.joint),
-            "small": words_of("position", exercise.position),
-        },
-        {"label": _("Metal"), "value": exercise.metal, "small": f"{thickness} · {other}"},
-        {"label": _("Filler"), "value": exercise.filler or _("none"), "small": ""},
-    ]
-
-
-def window_lines(exercise: Exercise, metric: bool) -> list[tuple[str, str, str]]:
-    """Return the target windows of an exercise: name, range, the range in the other units."""
-    lines = []
-    for window in exercise.windows.all():
-        unit, shop = next(
-            (u, s) for suffix, u, s, _n in _SUFFIXES if window.figure.endswith(suffix)
-        )
-        ranges = [f"{window.low:.3g}–{window.high:.3g}\u00a0{unit}"]
-        if shop:
-            low, high = (
-                units.convert(x, unit, {"CFH": "ft3/h"}.get(shop, shop))
-                for x in (window.low, window.high)
-            )
-            ranges.append(f"{significant(low, 2)}–{significant(high, 2)}\u00a0{shop}")
-        first, *rest = ranges if metric else reversed(ranges)
-        lines.append((window.get_figure_display(), first, "".join(rest)))
-    return lines
 
 
 def live_cards(findings: Sequence[Mapping[str, Any]], document: Document) -> list[dict[str, Any]]:

@@ -18,8 +18,8 @@ _UNIT_TAIL = re.compile(
 _CLOCK = re.compile(r"([0-9]{1,3}):([0-5]?[0-9](?:[.,][0-9]+)?)")
 _NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)")
 
-# What a quantity may be typed in: the words on the page, and the engine's unit. The first of each is
-# the base unit that the engine works in.
+# What a quantity may be typed in: the words on the page, and the engine's unit. The first of each
+# is the base unit that the engine works in.
 UNITS: dict[str, dict[str, str]] = {
     "length": {"mm": "mm", "in": "in"},
     "speed": {"mm/s": "mm/s", "mm/min": "mm/min", "in/min": "in/min"},
@@ -204,9 +204,6 @@ class MeasureField(forms.MultiValueField):
             )
         if number <= 0 and self.above_zero:
             raise ValidationError(_("This cannot be zero. Type the measured value."), "zero")
-
-    def has_changed(self, initial: Any, data: Any) -> bool:
-        return bool(data and data[0])
 
 
 class WholeNumberField(forms.CharField):

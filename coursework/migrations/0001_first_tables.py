@@ -16,774 +16,1589 @@ import coursework.models.section
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('auth', '0012_alter_user_first_name_max_length'),
+        ("auth", "0012_alter_user_first_name_max_length"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Assessment',
+            name="Assessment",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('edition', models.CharField(max_length=24)),
-                ('rules_hash', models.CharField(max_length=64)),
-                ('assessed_at', models.DateTimeField()),
-                ('travel_speed_mm_s', models.FloatField(null=True)),
-                ('arc_energy_kj_mm', models.FloatField(null=True)),
-                ('heat_input_kj_mm', models.FloatField(null=True)),
-                ('stops', models.PositiveSmallIntegerField(default=0)),
-                ('warns', models.PositiveSmallIntegerField(default=0)),
-                ('figures', models.JSONField(default=dict)),
-                ('causes', models.JSONField(default=list)),
-                ('acceptance', models.JSONField(default=list)),
-                ('not_assessed', models.JSONField(default=list)),
-                ('cautions', models.JSONField(default=list)),
-                ('next_try', models.JSONField(null=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("edition", models.CharField(max_length=24)),
+                ("rules_hash", models.CharField(max_length=64)),
+                ("assessed_at", models.DateTimeField()),
+                ("travel_speed_mm_s", models.FloatField(null=True)),
+                ("arc_energy_kj_mm", models.FloatField(null=True)),
+                ("heat_input_kj_mm", models.FloatField(null=True)),
+                ("stops", models.PositiveSmallIntegerField(default=0)),
+                ("warns", models.PositiveSmallIntegerField(default=0)),
+                ("figures", models.JSONField(default=dict)),
+                ("causes", models.JSONField(default=list)),
+                ("acceptance", models.JSONField(default=list)),
+                ("not_assessed", models.JSONField(default=list)),
+                ("cautions", models.JSONField(default=list)),
+                ("next_try", models.JSONField(null=True)),
             ],
             options={
-                'ordering': ['facts', 'assessed_at', 'pk'],
-                'get_latest_by': ['assessed_at', 'pk'],
+                "ordering": ["facts", "assessed_at", "pk"],
+                "get_latest_by": ["assessed_at", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='CoursePlan',
+            name="CoursePlan",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(max_length=20)),
-                ('title', models.CharField(max_length=120)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("code", models.CharField(max_length=20)),
+                ("title", models.CharField(max_length=120)),
             ],
         ),
         migrations.CreateModel(
-            name='Criterion',
+            name="Criterion",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('place', models.PositiveSmallIntegerField()),
-                ('key', models.SlugField(max_length=40)),
-                ('title', models.CharField(max_length=80)),
-                ('weight', models.DecimalField(decimal_places=2, default=Decimal(0), max_digits=5)),
-                ('gate', models.BooleanField(default=False)),
-                ('check_test', models.BooleanField(default=False, help_text='Scored only where the exercise asks for a check test.')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("place", models.PositiveSmallIntegerField()),
+                ("key", models.SlugField(max_length=40)),
+                ("title", models.CharField(max_length=80)),
+                ("weight", models.DecimalField(decimal_places=2, default=Decimal(0), max_digits=5)),
+                ("gate", models.BooleanField(default=False)),
+                (
+                    "check_test",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Scored only where the exercise asks for a check test.",
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'criteria',
-                'ordering': ['version', 'place'],
+                "verbose_name_plural": "criteria",
+                "ordering": ["version", "place"],
             },
         ),
         migrations.CreateModel(
-            name='Rubric',
+            name="Rubric",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('title', models.CharField(max_length=120)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("title", models.CharField(max_length=120)),
             ],
         ),
         migrations.CreateModel(
-            name='School',
+            name="School",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=120, unique=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=120, unique=True)),
             ],
         ),
         migrations.CreateModel(
-            name='User',
+            name="User",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('password', models.CharField(max_length=128, verbose_name='password')),
-                ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
-                ('is_superuser', models.BooleanField(default=False, help_text='Designates that this user has all permissions without explicitly assigning them.', verbose_name='superuser status')),
-                ('username', models.CharField(error_messages={'unique': 'A user with that username already exists.'}, help_text='Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.', max_length=150, unique=True, validators=[django.contrib.auth.validators.UnicodeUsernameValidator()], verbose_name='username')),
-                ('first_name', models.CharField(blank=True, max_length=150, verbose_name='first name')),
-                ('last_name', models.CharField(blank=True, max_length=150, verbose_name='last name')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='email address')),
-                ('is_staff', models.BooleanField(default=False, help_text='Designates whether the user can log into this admin site.', verbose_name='staff status')),
-                ('is_active', models.BooleanField(default=True, help_text='Designates whether this user should be treated as active. Unselect this instead of deleting accounts.', verbose_name='active')),
-                ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
-                ('role', models.CharField(choices=[('student', 'student'), ('instructor', 'instructor'), ('coordinator', 'coordinator')], default='student', max_length=12)),
-                ('student_number', models.CharField(blank=True, max_length=24)),
-                ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
-                ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
-                ('school', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='people', to='coursework.school')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("password", models.CharField(max_length=128, verbose_name="password")),
+                (
+                    "last_login",
+                    models.DateTimeField(blank=True, null=True, verbose_name="last login"),
+                ),
+                (
+                    "is_superuser",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Designates that this user has all permissions without explicitly assigning them.",
+                        verbose_name="superuser status",
+                    ),
+                ),
+                (
+                    "username",
+                    models.CharField(
+                        error_messages={"unique": "A user with that username already exists."},
+                        help_text="Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.",
+                        max_length=150,
+                        unique=True,
+                        validators=[django.contrib.auth.validators.UnicodeUsernameValidator()],
+                        verbose_name="username",
+                    ),
+                ),
+                (
+                    "first_name",
+                    models.CharField(blank=True, max_length=150, verbose_name="first name"),
+                ),
+                (
+                    "last_name",
+                    models.CharField(blank=True, max_length=150, verbose_name="last name"),
+                ),
+                (
+                    "email",
+                    models.EmailField(blank=True, max_length=254, verbose_name="email address"),
+                ),
+                (
+                    "is_staff",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Designates whether the user can log into this admin site.",
+                        verbose_name="staff status",
+                    ),
+                ),
+                (
+                    "is_active",
+                    models.BooleanField(
+                        default=True,
+                        help_text="Designates whether this user should be treated as active. Unselect this instead of deleting accounts.",
+                        verbose_name="active",
+                    ),
+                ),
+                (
+                    "date_joined",
+                    models.DateTimeField(
+                        default=django.utils.timezone.now, verbose_name="date joined"
+                    ),
+                ),
+                (
+                    "role",
+                    models.CharField(
+                        choices=[
+                            ("student", "student"),
+                            ("instructor", "instructor"),
+                            ("coordinator", "coordinator"),
+                        ],
+                        default="student",
+                        max_length=12,
+                    ),
+                ),
+                ("student_number", models.CharField(blank=True, max_length=24)),
+                (
+                    "groups",
+                    models.ManyToManyField(
+                        blank=True,
+                        help_text="The groups this user belongs to. A user will get all permissions granted to each of their groups.",
+                        related_name="user_set",
+                        related_query_name="user",
+                        to="auth.group",
+                        verbose_name="groups",
+                    ),
+                ),
+                (
+                    "user_permissions",
+                    models.ManyToManyField(
+                        blank=True,
+                        help_text="Specific permissions for this user.",
+                        related_name="user_set",
+                        related_query_name="user",
+                        to="auth.permission",
+                        verbose_name="user permissions",
+                    ),
+                ),
+                (
+                    "school",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="people",
+                        to="coursework.school",
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'user',
-                'verbose_name_plural': 'users',
-                'abstract': False,
+                "verbose_name": "user",
+                "verbose_name_plural": "users",
+                "abstract": False,
             },
             managers=[
-                ('objects', django.contrib.auth.models.UserManager()),
+                ("objects", django.contrib.auth.models.UserManager()),
             ],
         ),
         migrations.CreateModel(
-            name='Coupon',
+            name="Coupon",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('public_id', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
-                ('client_id', models.UUIDField(help_text='Made by the phone, so that sending twice is harmless.')),
-                ('content_hash', models.CharField(max_length=64)),
-                ('number', models.PositiveIntegerField(help_text='Counts the coupons of this student.')),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('state', models.CharField(choices=[('handed_in', 'waiting for a grade'), ('accepted', 'accepted'), ('returned', 'returned'), ('withdrawn', 'withdrawn')], default='handed_in', max_length=12)),
-                ('handed_in_at', models.DateTimeField()),
-                ('predicted_level', models.PositiveSmallIntegerField(blank=True, null=True)),
-                ('assessment', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='coursework.assessment')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("public_id", models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                (
+                    "client_id",
+                    models.UUIDField(
+                        help_text="Made by the phone, so that sending twice is harmless."
+                    ),
+                ),
+                ("content_hash", models.CharField(max_length=64)),
+                (
+                    "number",
+                    models.PositiveIntegerField(help_text="Counts the coupons of this student."),
+                ),
+                ("version", models.PositiveIntegerField(default=1)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("handed_in", "waiting for a grade"),
+                            ("accepted", "accepted"),
+                            ("returned", "returned"),
+                            ("withdrawn", "withdrawn"),
+                        ],
+                        default="handed_in",
+                        max_length=12,
+                    ),
+                ),
+                ("handed_in_at", models.DateTimeField()),
+                ("predicted_level", models.PositiveSmallIntegerField(blank=True, null=True)),
+                (
+                    "assessment",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="coursework.assessment",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-handed_in_at', '-pk'],
+                "ordering": ["-handed_in_at", "-pk"],
             },
         ),
         migrations.CreateModel(
-            name='CouponFacts',
+            name="CouponFacts",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveSmallIntegerField(help_text='1 as handed in, then one a correction.')),
-                ('stated_at', models.DateTimeField()),
-                ('typed', models.JSONField(blank=True, default=dict)),
-                ('arc_time_timed', models.BooleanField(blank=True, help_text='Timed with the stopwatch of the page, or typed.', null=True)),
-                ('reason', models.TextField(blank=True, default='', help_text='What the student says about an odd value.')),
-                ('process', models.CharField(max_length=4)),
-                ('transfer', models.CharField(blank=True, default='', max_length=24)),
-                ('joint', models.CharField(blank=True, default='', max_length=24)),
-                ('weld', models.CharField(blank=True, default='', max_length=24)),
-                ('position', models.CharField(blank=True, default='', max_length=2)),
-                ('work', models.CharField(blank=True, default='', max_length=24)),
-                ('polarity', models.CharField(blank=True, default='', max_length=4)),
-                ('shielding_gas', models.CharField(blank=True, default='', max_length=24)),
-                ('gas_flow_l_min', models.FloatField(blank=True, null=True)),
-                ('draught', models.BooleanField(blank=True, null=True)),
-                ('torch_angle_deg', models.FloatField(blank=True, null=True)),
-                ('arc_length_mm', models.FloatField(blank=True, null=True)),
-                ('nozzle_to_work_mm', models.FloatField(blank=True, null=True)),
-                ('preheat_c', models.FloatField(blank=True, null=True)),
-                ('crater_filled', models.BooleanField(blank=True, null=True)),
-                ('root_gap_mm', models.FloatField(blank=True, null=True)),
-                ('air_c', models.FloatField(blank=True, null=True)),
-                ('metal_c', models.FloatField(blank=True, null=True)),
-                ('relative_humidity_percent', models.FloatField(blank=True, null=True)),
-                ('arc_started_at', models.DateTimeField(blank=True, null=True)),
-                ('minutes_since_cleaning', models.FloatField(blank=True, null=True)),
-                ('covered_since_cleaning', models.BooleanField(blank=True, null=True)),
-                ('acceptance_set', models.CharField(blank=True, default='', max_length=40)),
-                ('preflow_s', models.FloatField(blank=True, null=True)),
-                ('postflow_s', models.FloatField(blank=True, null=True)),
-                ('rod_used_mm', models.FloatField(blank=True, null=True)),
-                ('stops', models.PositiveSmallIntegerField(blank=True, null=True)),
-                ('tabs', models.BooleanField(blank=True, null=True)),
-                ('ac_en_percent', models.FloatField(blank=True, null=True)),
-                ('ac_frequency_hz', models.FloatField(blank=True, null=True)),
-                ('ac_en_current_a', models.FloatField(blank=True, null=True)),
-                ('ac_ep_current_a', models.FloatField(blank=True, null=True)),
-                ('tungsten_type', models.CharField(blank=True, default='', max_length=24)),
-                ('tungsten_diameter_mm', models.FloatField(blank=True, null=True)),
-                ('tungsten_touched_pool', models.BooleanField(blank=True, null=True)),
-                ('service_above_65_c', models.BooleanField(blank=True, null=True)),
-                ('service_anodised_after', models.BooleanField(blank=True, null=True)),
-                ('service_heat_treated_after', models.BooleanField(blank=True, null=True)),
-                ('fillet_nominal_leg_mm', models.FloatField(blank=True, null=True)),
-                ('fillet_leg_1_mm', models.FloatField(blank=True, null=True)),
-                ('fillet_leg_2_mm', models.FloatField(blank=True, null=True)),
-                ('fillet_throat_mm', models.FloatField(blank=True, null=True)),
-                ('fillet_convexity_mm', models.FloatField(blank=True, null=True)),
-                ('groove_angle_deg', models.FloatField(blank=True, null=True)),
-                ('groove_root_face_mm', models.FloatField(blank=True, null=True)),
-                ('groove_weld_width_mm', models.FloatField(blank=True, null=True)),
-                ('groove_excess_weld_metal_mm', models.FloatField(blank=True, null=True)),
-                ('filler_answer', models.CharField(blank=True, choices=[('', 'not asked'), ('none', 'welded without filler'), ('used', 'filler used')], default='', max_length=4)),
-                ('filler_designation', models.CharField(blank=True, default='', max_length=24)),
-                ('filler_form', models.CharField(blank=True, default='', max_length=24)),
-                ('filler_diameter_mm', models.FloatField(blank=True, null=True)),
-                ('filler_condition', models.CharField(blank=True, default='', max_length=24)),
-                ('cleaning_asked', models.BooleanField(default=False)),
-                ('imperfections_asked', models.BooleanField(default=False)),
-                ('coupon', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='all_facts', to='coursework.coupon')),
-                ('stated_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "number",
+                    models.PositiveSmallIntegerField(
+                        help_text="1 as handed in, then one a correction."
+                    ),
+                ),
+                ("stated_at", models.DateTimeField()),
+                ("typed", models.JSONField(blank=True, default=dict)),
+                (
+                    "arc_time_timed",
+                    models.BooleanField(
+                        blank=True,
+                        help_text="Timed with the stopwatch of the page, or typed.",
+                        null=True,
+                    ),
+                ),
+                (
+                    "reason",
+                    models.TextField(
+                        blank=True,
+                        default="",
+                        help_text="What the student says about an odd value.",
+                    ),
+                ),
+                ("process", models.CharField(max_length=4)),
+                ("transfer", models.CharField(blank=True, default="", max_length=24)),
+                ("joint", models.CharField(blank=True, default="", max_length=24)),
+                ("weld", models.CharField(blank=True, default="", max_length=24)),
+                ("position", models.CharField(blank=True, default="", max_length=2)),
+                ("work", models.CharField(blank=True, default="", max_length=24)),
+                ("polarity", models.CharField(blank=True, default="", max_length=4)),
+                ("shielding_gas", models.CharField(blank=True, default="", max_length=24)),
+                ("gas_flow_l_min", models.FloatField(blank=True, null=True)),
+                ("draught", models.BooleanField(blank=True, null=True)),
+                ("torch_angle_deg", models.FloatField(blank=True, null=True)),
+                ("arc_length_mm", models.FloatField(blank=True, null=True)),
+                ("nozzle_to_work_mm", models.FloatField(blank=True, null=True)),
+                ("preheat_c", models.FloatField(blank=True, null=True)),
+                ("crater_filled", models.BooleanField(blank=True, null=True)),
+                ("root_gap_mm", models.FloatField(blank=True, null=True)),
+                ("air_c", models.FloatField(blank=True, null=True)),
+                ("metal_c", models.FloatField(blank=True, null=True)),
+                ("relative_humidity_percent", models.FloatField(blank=True, null=True)),
+                ("arc_started_at", models.DateTimeField(blank=True, null=True)),
+                ("minutes_since_cleaning", models.FloatField(blank=True, null=True)),
+                ("covered_since_cleaning", models.BooleanField(blank=True, null=True)),
+                ("acceptance_set", models.CharField(blank=True, default="", max_length=40)),
+                ("preflow_s", models.FloatField(blank=True, null=True)),
+                ("postflow_s", models.FloatField(blank=True, null=True)),
+                ("rod_used_mm", models.FloatField(blank=True, null=True)),
+                ("stops", models.PositiveSmallIntegerField(blank=True, null=True)),
+                ("tabs", models.BooleanField(blank=True, null=True)),
+                ("ac_en_percent", models.FloatField(blank=True, null=True)),
+                ("ac_frequency_hz", models.FloatField(blank=True, null=True)),
+                ("ac_en_current_a", models.FloatField(blank=True, null=True)),
+                ("ac_ep_current_a", models.FloatField(blank=True, null=True)),
+                ("tungsten_type", models.CharField(blank=True, default="", max_length=24)),
+                ("tungsten_diameter_mm", models.FloatField(blank=True, null=True)),
+                ("tungsten_touched_pool", models.BooleanField(blank=True, null=True)),
+                ("service_above_65_c", models.BooleanField(blank=True, null=True)),
+                ("service_anodised_after", models.BooleanField(blank=True, null=True)),
+                ("service_heat_treated_after", models.BooleanField(blank=True, null=True)),
+                ("fillet_nominal_leg_mm", models.FloatField(blank=True, null=True)),
+                ("fillet_leg_1_mm", models.FloatField(blank=True, null=True)),
+                ("fillet_leg_2_mm", models.FloatField(blank=True, null=True)),
+                ("fillet_throat_mm", models.FloatField(blank=True, null=True)),
+                ("fillet_convexity_mm", models.FloatField(blank=True, null=True)),
+                ("groove_angle_deg", models.FloatField(blank=True, null=True)),
+                ("groove_root_face_mm", models.FloatField(blank=True, null=True)),
+                ("groove_weld_width_mm", models.FloatField(blank=True, null=True)),
+                ("groove_excess_weld_metal_mm", models.FloatField(blank=True, null=True)),
+                (
+                    "filler_answer",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("", "not asked"),
+                            ("none", "welded without filler"),
+                            ("used", "filler used"),
+                        ],
+                        default="",
+                        max_length=4,
+                    ),
+                ),
+                ("filler_designation", models.CharField(blank=True, default="", max_length=24)),
+                ("filler_form", models.CharField(blank=True, default="", max_length=24)),
+                ("filler_diameter_mm", models.FloatField(blank=True, null=True)),
+                ("filler_condition", models.CharField(blank=True, default="", max_length=24)),
+                ("cleaning_asked", models.BooleanField(default=False)),
+                ("imperfections_asked", models.BooleanField(default=False)),
+                (
+                    "coupon",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="all_facts",
+                        to="coursework.coupon",
+                    ),
+                ),
+                (
+                    "stated_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'coupon facts',
-                'ordering': ['coupon', 'number'],
-            },
-        ),
-        migrations.AddField(
-            model_name='coupon',
-            name='facts',
-            field=models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='coursework.couponfacts'),
-        ),
-        migrations.CreateModel(
-            name='CleaningStep',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('place', models.PositiveSmallIntegerField()),
-                ('step', models.CharField(max_length=16)),
-                ('at', models.DateTimeField(blank=True, null=True)),
-                ('agent', models.CharField(blank=True, default='', max_length=24)),
-                ('tool', models.CharField(blank=True, default='', max_length=24)),
-                ('tool_kept_for', models.CharField(blank=True, default='', max_length=24)),
-                ('pressure', models.CharField(blank=True, default='', max_length=24)),
-                ('stroke', models.CharField(blank=True, default='', max_length=24)),
-                ('minutes', models.FloatField(blank=True, null=True)),
-                ('facts', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='cleaning_steps', to='coursework.couponfacts')),
-            ],
-            options={
-                'ordering': ['facts', 'place'],
-            },
-        ),
-        migrations.CreateModel(
-            name='BaseMetal',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('side', models.PositiveSmallIntegerField()),
-                ('alloy', models.CharField(blank=True, default='', max_length=24)),
-                ('temper', models.CharField(blank=True, default='', max_length=12)),
-                ('thickness_mm', models.FloatField(blank=True, null=True)),
-                ('stored', models.CharField(blank=True, default='', max_length=24)),
-                ('coating', models.CharField(blank=True, default='', max_length=24)),
-                ('edge', models.CharField(blank=True, default='', max_length=24)),
-                ('edge_dressed_mm', models.FloatField(blank=True, null=True)),
-                ('disc_condition', models.CharField(blank=True, default='', max_length=24)),
-                ('facts', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='base_metals', to='coursework.couponfacts')),
-            ],
-            options={
-                'ordering': ['facts', 'side'],
-            },
-        ),
-        migrations.AddField(
-            model_name='assessment',
-            name='facts',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='assessments', to='coursework.couponfacts'),
-        ),
-        migrations.CreateModel(
-            name='Enrolment',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('role', models.CharField(choices=[('student', 'student'), ('instructor', 'instructor')], default='student', max_length=12)),
-                ('joined_at', models.DateTimeField()),
-                ('user', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='enrolments', to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'ordering': ['section', 'user__last_name', 'user__first_name', 'pk'],
-            },
-        ),
-        migrations.AddField(
-            model_name='coupon',
-            name='enrolment',
-            field=models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='coupons', to='coursework.enrolment'),
-        ),
-        migrations.CreateModel(
-            name='Exercise',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('place', models.PositiveSmallIntegerField()),
-                ('title', models.CharField(max_length=80)),
-                ('process', models.CharField(max_length=4)),
-                ('joint', models.CharField(max_length=16)),
-                ('weld', models.CharField(max_length=16)),
-                ('position', models.CharField(max_length=2)),
-                ('alloy', models.CharField(max_length=24)),
-                ('temper', models.CharField(blank=True, max_length=12)),
-                ('thickness_mm', models.FloatField()),
-                ('filler', models.CharField(blank=True, help_text='Blank where the exercise is done without filler.', max_length=24)),
-                ('nominal_leg_mm', models.FloatField(blank=True, null=True)),
-                ('good_coupons_wanted', models.PositiveSmallIntegerField(default=3)),
-                ('check_test', models.CharField(blank=True, choices=[('', 'none'), ('visual', 'visual'), ('saw', 'saw cut'), ('break', 'break test'), ('bend', 'bend test'), ('macro', 'macro'), ('penetrant', 'dye penetrant')], max_length=12)),
-                ('due_week', models.PositiveSmallIntegerField(blank=True, null=True)),
-                ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='exercises', to='coursework.courseplan')),
-                ('rubric', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='exercises', to='coursework.rubric')),
-            ],
-            options={
-                'ordering': ['plan', 'place'],
+                "verbose_name_plural": "coupon facts",
+                "ordering": ["coupon", "number"],
             },
         ),
         migrations.AddField(
-            model_name='coupon',
-            name='exercise',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='coupons', to='coursework.exercise'),
+            model_name="coupon",
+            name="facts",
+            field=models.ForeignKey(
+                editable=False,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="coursework.couponfacts",
+            ),
         ),
         migrations.CreateModel(
-            name='Finding',
+            name="CleaningStep",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('place', models.PositiveSmallIntegerField()),
-                ('rule', models.CharField(max_length=80)),
-                ('severity', models.CharField(choices=[('stop', 'Stop'), ('warn', 'Warn'), ('advise', 'Advise')], max_length=6)),
-                ('says', models.TextField(help_text='The sentence as it was first shown.')),
-                ('fields', models.JSONField(default=list)),
-                ('measured', models.JSONField(null=True)),
-                ('limit', models.JSONField(null=True)),
-                ('suggestion', models.JSONField(null=True)),
-                ('source', models.CharField(max_length=80)),
-                ('values', models.JSONField(default=dict)),
-                ('assessment', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='coursework.assessment')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("place", models.PositiveSmallIntegerField()),
+                ("step", models.CharField(max_length=16)),
+                ("at", models.DateTimeField(blank=True, null=True)),
+                ("agent", models.CharField(blank=True, default="", max_length=24)),
+                ("tool", models.CharField(blank=True, default="", max_length=24)),
+                ("tool_kept_for", models.CharField(blank=True, default="", max_length=24)),
+                ("pressure", models.CharField(blank=True, default="", max_length=24)),
+                ("stroke", models.CharField(blank=True, default="", max_length=24)),
+                ("minutes", models.FloatField(blank=True, null=True)),
+                (
+                    "facts",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="cleaning_steps",
+                        to="coursework.couponfacts",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['assessment', 'place'],
+                "ordering": ["facts", "place"],
             },
         ),
         migrations.CreateModel(
-            name='Grade',
+            name="BaseMetal",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveSmallIntegerField(help_text='1 the first grade, then one a regrade.')),
-                ('graded_at', models.DateTimeField()),
-                ('decision', models.CharField(choices=[('accepted', 'accepted'), ('returned', 'returned')], max_length=12)),
-                ('level', models.PositiveSmallIntegerField()),
-                ('weighted', models.DecimalField(decimal_places=2, max_digits=3)),
-                ('capped_by', models.CharField(blank=True, default='', max_length=80)),
-                ('comment', models.TextField(blank=True, default='')),
-                ('reason', models.TextField(blank=True, default='', help_text='Why it was graded again.')),
-                ('coupon', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='grades', to='coursework.coupon')),
-                ('facts', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='grades', to='coursework.couponfacts')),
-                ('grader', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='grades', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("side", models.PositiveSmallIntegerField()),
+                ("alloy", models.CharField(blank=True, default="", max_length=24)),
+                ("temper", models.CharField(blank=True, default="", max_length=12)),
+                ("thickness_mm", models.FloatField(blank=True, null=True)),
+                ("stored", models.CharField(blank=True, default="", max_length=24)),
+                ("coating", models.CharField(blank=True, default="", max_length=24)),
+                ("edge", models.CharField(blank=True, default="", max_length=24)),
+                ("edge_dressed_mm", models.FloatField(blank=True, null=True)),
+                ("disc_condition", models.CharField(blank=True, default="", max_length=24)),
+                (
+                    "facts",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="base_metals",
+                        to="coursework.couponfacts",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['coupon', 'number'],
-            },
-        ),
-        migrations.AddField(
-            model_name='coupon',
-            name='grade',
-            field=models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='coursework.grade'),
-        ),
-        migrations.CreateModel(
-            name='Imperfection',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('place', models.PositiveSmallIntegerField()),
-                ('number', models.CharField(max_length=8)),
-                ('size_mm', models.FloatField(blank=True, null=True)),
-                ('length_mm', models.FloatField(blank=True, null=True)),
-                ('count', models.PositiveSmallIntegerField(blank=True, null=True)),
-                ('at_mm', models.FloatField(blank=True, null=True)),
-                ('facts', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='imperfections', to='coursework.couponfacts')),
-            ],
-            options={
-                'ordering': ['facts', 'place'],
-            },
-        ),
-        migrations.CreateModel(
-            name='IssuedRecord',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(default=coursework.models.record.new_record_code, max_length=9, unique=True)),
-                ('issue', models.PositiveSmallIntegerField(help_text='1 the first, then one each time anew.')),
-                ('master', models.TextField(help_text='The record as JSON; everything printed comes from it.')),
-                ('sha256', models.CharField(max_length=64)),
-                ('issued_at', models.DateTimeField()),
-                ('enrolment', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='records', to='coursework.enrolment')),
-                ('issued_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'ordering': ['enrolment', 'issue'],
-            },
-        ),
-        migrations.CreateModel(
-            name='Level',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('digit', models.PositiveSmallIntegerField()),
-                ('words', models.CharField(max_length=160)),
-                ('criterion', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='levels', to='coursework.criterion')),
-            ],
-            options={
-                'ordering': ['criterion', 'digit'],
-            },
-        ),
-        migrations.CreateModel(
-            name='Photo',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('public_id', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
-                ('place', models.PositiveSmallIntegerField()),
-                ('file', models.CharField(help_text='Name in the media storage.', max_length=120)),
-                ('description', models.CharField(blank=True, max_length=160)),
-                ('width_px', models.PositiveIntegerField()),
-                ('height_px', models.PositiveIntegerField()),
-                ('size_bytes', models.PositiveIntegerField()),
-                ('added_at', models.DateTimeField()),
-                ('added_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('coupon', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='photos', to='coursework.coupon')),
-            ],
-            options={
-                'ordering': ['coupon', 'place'],
-            },
-        ),
-        migrations.CreateModel(
-            name='RubricVersion',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveSmallIntegerField()),
-                ('origin', models.CharField(default='common practice, no source', max_length=200)),
-                ('published_at', models.DateTimeField()),
-                ('rubric', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='versions', to='coursework.rubric')),
-            ],
-            options={
-                'ordering': ['rubric', 'number'],
+                "ordering": ["facts", "side"],
             },
         ),
         migrations.AddField(
-            model_name='grade',
-            name='rubric_version',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='grades', to='coursework.rubricversion'),
-        ),
-        migrations.AddField(
-            model_name='criterion',
-            name='version',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='criteria', to='coursework.rubricversion'),
+            model_name="assessment",
+            name="facts",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="assessments",
+                to="coursework.couponfacts",
+            ),
         ),
         migrations.CreateModel(
-            name='Run',
+            name="Enrolment",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('place', models.PositiveSmallIntegerField()),
-                ('count', models.PositiveSmallIntegerField(default=1)),
-                ('current_a', models.FloatField(blank=True, null=True)),
-                ('voltage_v', models.FloatField(blank=True, null=True)),
-                ('voltage_read', models.CharField(blank=True, default='', max_length=24)),
-                ('wire_feed_mm_s', models.FloatField(blank=True, null=True)),
-                ('arc_energy_kj', models.FloatField(blank=True, null=True)),
-                ('mean_power_kw', models.FloatField(blank=True, null=True)),
-                ('weld_length_mm', models.FloatField(blank=True, null=True)),
-                ('arc_time_s', models.FloatField(blank=True, null=True)),
-                ('travel_speed_mm_s', models.FloatField(blank=True, null=True)),
-                ('interpass_c', models.FloatField(blank=True, null=True)),
-                ('interpass_brushed', models.BooleanField(blank=True, null=True)),
-                ('facts', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='runs', to='coursework.couponfacts')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "role",
+                    models.CharField(
+                        choices=[("student", "student"), ("instructor", "instructor")],
+                        default="student",
+                        max_length=12,
+                    ),
+                ),
+                ("joined_at", models.DateTimeField()),
+                (
+                    "user",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="enrolments",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['facts', 'place'],
+                "ordering": ["section", "user__last_name", "user__first_name", "pk"],
             },
         ),
         migrations.AddField(
-            model_name='rubric',
-            name='school',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rubrics', to='coursework.school'),
-        ),
-        migrations.AddField(
-            model_name='courseplan',
-            name='school',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='plans', to='coursework.school'),
-        ),
-        migrations.CreateModel(
-            name='SchoolSettings',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('units', models.CharField(choices=[('shop', 'inches first'), ('metric', 'millimeters first')], default='shop', max_length=6)),
-                ('time_zone', models.CharField(default='America/Chicago', max_length=64, validators=[coursework.models.school.known_time_zone])),
-                ('cleaning_window_h', models.FloatField(default=4.0)),
-                ('cleaning_redo_h', models.FloatField(default=8.0)),
-                ('dcen_with_helium', models.BooleanField(default=False)),
-                ('limit_sets', models.JSONField(blank=True, default=dict)),
-                ('school', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='settings', to='coursework.school')),
-            ],
-            options={
-                'verbose_name_plural': 'school settings',
-            },
+            model_name="coupon",
+            name="enrolment",
+            field=models.ForeignKey(
+                db_index=False,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="coupons",
+                to="coursework.enrolment",
+            ),
         ),
         migrations.CreateModel(
-            name='Score',
+            name="Exercise",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('level', models.PositiveSmallIntegerField()),
-                ('criterion', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='scores', to='coursework.criterion')),
-                ('grade', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='scores', to='coursework.grade')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("place", models.PositiveSmallIntegerField()),
+                ("title", models.CharField(max_length=80)),
+                ("process", models.CharField(max_length=4)),
+                ("joint", models.CharField(max_length=16)),
+                ("weld", models.CharField(max_length=16)),
+                ("position", models.CharField(max_length=2)),
+                ("alloy", models.CharField(max_length=24)),
+                ("temper", models.CharField(blank=True, max_length=12)),
+                ("thickness_mm", models.FloatField()),
+                (
+                    "filler",
+                    models.CharField(
+                        blank=True,
+                        help_text="Blank where the exercise is done without filler.",
+                        max_length=24,
+                    ),
+                ),
+                ("nominal_leg_mm", models.FloatField(blank=True, null=True)),
+                ("good_coupons_wanted", models.PositiveSmallIntegerField(default=3)),
+                (
+                    "check_test",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("", "none"),
+                            ("visual", "visual"),
+                            ("saw", "saw cut"),
+                            ("break", "break test"),
+                            ("bend", "bend test"),
+                            ("macro", "macro"),
+                            ("penetrant", "dye penetrant"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("due_week", models.PositiveSmallIntegerField(blank=True, null=True)),
+                (
+                    "plan",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="exercises",
+                        to="coursework.courseplan",
+                    ),
+                ),
+                (
+                    "rubric",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="exercises",
+                        to="coursework.rubric",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['grade', 'criterion__place'],
-            },
-        ),
-        migrations.CreateModel(
-            name='Section',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=20)),
-                ('join_code', models.CharField(default=coursework.models.section.new_join_code, max_length=8, unique=True)),
-                ('joining_open', models.BooleanField(default=True)),
-                ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sections', to='coursework.courseplan')),
-            ],
-            options={
-                'ordering': ['term', 'name', 'pk'],
-            },
-        ),
-        migrations.AddField(
-            model_name='enrolment',
-            name='section',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='enrolments', to='coursework.section'),
-        ),
-        migrations.AddField(
-            model_name='coupon',
-            name='section',
-            field=models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='coupons', to='coursework.section'),
-        ),
-        migrations.CreateModel(
-            name='SignOff',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('signed_at', models.DateTimeField()),
-                ('enrolment', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sign_offs', to='coursework.enrolment')),
-                ('exercise', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sign_offs', to='coursework.exercise')),
-                ('signed_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'ordering': ['enrolment', 'exercise'],
-            },
-        ),
-        migrations.CreateModel(
-            name='TargetWindow',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('figure', models.CharField(choices=[('travel_speed_mm_s', 'Travel speed'), ('arc_energy_kj_mm', 'Arc energy'), ('heat_input_kj_mm', 'Heat input'), ('current_a', 'Current'), ('gas_flow_l_min', 'Argon flow'), ('leg_mm', 'Leg')], max_length=24)),
-                ('low', models.FloatField()),
-                ('high', models.FloatField()),
-                ('exercise', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='windows', to='coursework.exercise')),
-            ],
-            options={
-                'ordering': ['exercise', 'figure'],
-            },
-        ),
-        migrations.CreateModel(
-            name='Term',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=60)),
-                ('starts_on', models.DateField()),
-                ('ends_on', models.DateField()),
-                ('school', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='terms', to='coursework.school')),
-            ],
-            options={
-                'ordering': ['-starts_on', 'pk'],
+                "ordering": ["plan", "place"],
             },
         ),
         migrations.AddField(
-            model_name='section',
-            name='term',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sections', to='coursework.term'),
+            model_name="coupon",
+            name="exercise",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="coupons",
+                to="coursework.exercise",
+            ),
+        ),
+        migrations.CreateModel(
+            name="Finding",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("place", models.PositiveSmallIntegerField()),
+                ("rule", models.CharField(max_length=80)),
+                (
+                    "severity",
+                    models.CharField(
+                        choices=[("stop", "Stop"), ("warn", "Warn"), ("advise", "Advise")],
+                        max_length=6,
+                    ),
+                ),
+                ("says", models.TextField(help_text="The sentence as it was first shown.")),
+                ("fields", models.JSONField(default=list)),
+                ("measured", models.JSONField(null=True)),
+                ("limit", models.JSONField(null=True)),
+                ("suggestion", models.JSONField(null=True)),
+                ("source", models.CharField(max_length=80)),
+                ("values", models.JSONField(default=dict)),
+                (
+                    "assessment",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="findings",
+                        to="coursework.assessment",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["assessment", "place"],
+            },
+        ),
+        migrations.CreateModel(
+            name="Grade",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "number",
+                    models.PositiveSmallIntegerField(
+                        help_text="1 the first grade, then one a regrade."
+                    ),
+                ),
+                ("graded_at", models.DateTimeField()),
+                (
+                    "decision",
+                    models.CharField(
+                        choices=[("accepted", "accepted"), ("returned", "returned")], max_length=12
+                    ),
+                ),
+                ("level", models.PositiveSmallIntegerField()),
+                ("weighted", models.DecimalField(decimal_places=2, max_digits=3)),
+                ("capped_by", models.CharField(blank=True, default="", max_length=80)),
+                ("comment", models.TextField(blank=True, default="")),
+                (
+                    "reason",
+                    models.TextField(blank=True, default="", help_text="Why it was graded again."),
+                ),
+                (
+                    "coupon",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="grades",
+                        to="coursework.coupon",
+                    ),
+                ),
+                (
+                    "facts",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="grades",
+                        to="coursework.couponfacts",
+                    ),
+                ),
+                (
+                    "grader",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="grades",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["coupon", "number"],
+            },
+        ),
+        migrations.AddField(
+            model_name="coupon",
+            name="grade",
+            field=models.ForeignKey(
+                editable=False,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="coursework.grade",
+            ),
+        ),
+        migrations.CreateModel(
+            name="Imperfection",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("place", models.PositiveSmallIntegerField()),
+                ("number", models.CharField(max_length=8)),
+                ("size_mm", models.FloatField(blank=True, null=True)),
+                ("length_mm", models.FloatField(blank=True, null=True)),
+                ("count", models.PositiveSmallIntegerField(blank=True, null=True)),
+                ("at_mm", models.FloatField(blank=True, null=True)),
+                (
+                    "facts",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="imperfections",
+                        to="coursework.couponfacts",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["facts", "place"],
+            },
+        ),
+        migrations.CreateModel(
+            name="IssuedRecord",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "code",
+                    models.CharField(
+                        default=coursework.models.record.new_record_code, max_length=9, unique=True
+                    ),
+                ),
+                (
+                    "issue",
+                    models.PositiveSmallIntegerField(
+                        help_text="1 the first, then one each time anew."
+                    ),
+                ),
+                (
+                    "master",
+                    models.TextField(
+                        help_text="The record as JSON; everything printed comes from it."
+                    ),
+                ),
+                ("sha256", models.CharField(max_length=64)),
+                ("issued_at", models.DateTimeField()),
+                (
+                    "enrolment",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="records",
+                        to="coursework.enrolment",
+                    ),
+                ),
+                (
+                    "issued_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["enrolment", "issue"],
+            },
+        ),
+        migrations.CreateModel(
+            name="Level",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("digit", models.PositiveSmallIntegerField()),
+                ("words", models.CharField(max_length=160)),
+                (
+                    "criterion",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="levels",
+                        to="coursework.criterion",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["criterion", "digit"],
+            },
+        ),
+        migrations.CreateModel(
+            name="Photo",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("public_id", models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                ("place", models.PositiveSmallIntegerField()),
+                ("file", models.CharField(help_text="Name in the media storage.", max_length=120)),
+                ("description", models.CharField(blank=True, max_length=160)),
+                ("width_px", models.PositiveIntegerField()),
+                ("height_px", models.PositiveIntegerField()),
+                ("size_bytes", models.PositiveIntegerField()),
+                ("added_at", models.DateTimeField()),
+                (
+                    "added_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "coupon",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="photos",
+                        to="coursework.coupon",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["coupon", "place"],
+            },
+        ),
+        migrations.CreateModel(
+            name="RubricVersion",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("number", models.PositiveSmallIntegerField()),
+                ("origin", models.CharField(default="common practice, no source", max_length=200)),
+                ("published_at", models.DateTimeField()),
+                (
+                    "rubric",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="versions",
+                        to="coursework.rubric",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["rubric", "number"],
+            },
+        ),
+        migrations.AddField(
+            model_name="grade",
+            name="rubric_version",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="grades",
+                to="coursework.rubricversion",
+            ),
+        ),
+        migrations.AddField(
+            model_name="criterion",
+            name="version",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="criteria",
+                to="coursework.rubricversion",
+            ),
+        ),
+        migrations.CreateModel(
+            name="Run",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("place", models.PositiveSmallIntegerField()),
+                ("count", models.PositiveSmallIntegerField(default=1)),
+                ("current_a", models.FloatField(blank=True, null=True)),
+                ("voltage_v", models.FloatField(blank=True, null=True)),
+                ("voltage_read", models.CharField(blank=True, default="", max_length=24)),
+                ("wire_feed_mm_s", models.FloatField(blank=True, null=True)),
+                ("arc_energy_kj", models.FloatField(blank=True, null=True)),
+                ("mean_power_kw", models.FloatField(blank=True, null=True)),
+                ("weld_length_mm", models.FloatField(blank=True, null=True)),
+                ("arc_time_s", models.FloatField(blank=True, null=True)),
+                ("travel_speed_mm_s", models.FloatField(blank=True, null=True)),
+                ("interpass_c", models.FloatField(blank=True, null=True)),
+                ("interpass_brushed", models.BooleanField(blank=True, null=True)),
+                (
+                    "facts",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="runs",
+                        to="coursework.couponfacts",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["facts", "place"],
+            },
+        ),
+        migrations.AddField(
+            model_name="rubric",
+            name="school",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="rubrics",
+                to="coursework.school",
+            ),
+        ),
+        migrations.AddField(
+            model_name="courseplan",
+            name="school",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="plans",
+                to="coursework.school",
+            ),
+        ),
+        migrations.CreateModel(
+            name="SchoolSettings",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "units",
+                    models.CharField(
+                        choices=[("shop", "inches first"), ("metric", "millimeters first")],
+                        default="shop",
+                        max_length=6,
+                    ),
+                ),
+                (
+                    "time_zone",
+                    models.CharField(
+                        default="America/Chicago",
+                        max_length=64,
+                        validators=[coursework.models.school.known_time_zone],
+                    ),
+                ),
+                ("cleaning_window_h", models.FloatField(default=4.0)),
+                ("cleaning_redo_h", models.FloatField(default=8.0)),
+                ("dcen_with_helium", models.BooleanField(default=False)),
+                ("limit_sets", models.JSONField(blank=True, default=dict)),
+                (
+                    "school",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="settings",
+                        to="coursework.school",
+                    ),
+                ),
+            ],
+            options={
+                "verbose_name_plural": "school settings",
+            },
+        ),
+        migrations.CreateModel(
+            name="Score",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("level", models.PositiveSmallIntegerField()),
+                (
+                    "criterion",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="scores",
+                        to="coursework.criterion",
+                    ),
+                ),
+                (
+                    "grade",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="scores",
+                        to="coursework.grade",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["grade", "criterion__place"],
+            },
+        ),
+        migrations.CreateModel(
+            name="Section",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=20)),
+                (
+                    "join_code",
+                    models.CharField(
+                        default=coursework.models.section.new_join_code, max_length=8, unique=True
+                    ),
+                ),
+                ("joining_open", models.BooleanField(default=True)),
+                (
+                    "plan",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sections",
+                        to="coursework.courseplan",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["term", "name", "pk"],
+            },
+        ),
+        migrations.AddField(
+            model_name="enrolment",
+            name="section",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="enrolments",
+                to="coursework.section",
+            ),
+        ),
+        migrations.AddField(
+            model_name="coupon",
+            name="section",
+            field=models.ForeignKey(
+                db_index=False,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="coupons",
+                to="coursework.section",
+            ),
+        ),
+        migrations.CreateModel(
+            name="SignOff",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("signed_at", models.DateTimeField()),
+                (
+                    "enrolment",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sign_offs",
+                        to="coursework.enrolment",
+                    ),
+                ),
+                (
+                    "exercise",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sign_offs",
+                        to="coursework.exercise",
+                    ),
+                ),
+                (
+                    "signed_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["enrolment", "exercise"],
+            },
+        ),
+        migrations.CreateModel(
+            name="TargetWindow",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "figure",
+                    models.CharField(
+                        choices=[
+                            ("travel_speed_mm_s", "Travel speed"),
+                            ("arc_energy_kj_mm", "Arc energy"),
+                            ("heat_input_kj_mm", "Heat input"),
+                            ("current_a", "Current"),
+                            ("gas_flow_l_min", "Argon flow"),
+                            ("leg_mm", "Leg"),
+                        ],
+                        max_length=24,
+                    ),
+                ),
+                ("low", models.FloatField()),
+                ("high", models.FloatField()),
+                (
+                    "exercise",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="windows",
+                        to="coursework.exercise",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["exercise", "figure"],
+            },
+        ),
+        migrations.CreateModel(
+            name="Term",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=60)),
+                ("starts_on", models.DateField()),
+                ("ends_on", models.DateField()),
+                (
+                    "school",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="terms",
+                        to="coursework.school",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["-starts_on", "pk"],
+            },
+        ),
+        migrations.AddField(
+            model_name="section",
+            name="term",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="sections",
+                to="coursework.term",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='couponfacts',
-            constraint=models.UniqueConstraint(fields=('coupon', 'number'), name='facts_number_once'),
+            model_name="couponfacts",
+            constraint=models.UniqueConstraint(
+                fields=("coupon", "number"), name="facts_number_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='couponfacts',
-            constraint=models.CheckConstraint(condition=models.Q(('process__in', ['GTAW', 'GMAW'])), name='facts_known_process'),
+            model_name="couponfacts",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("process__in", ["GTAW", "GMAW"])), name="facts_known_process"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='couponfacts',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('filler_answer', 'used'), models.Q(('filler_designation', ''), _negated=True)), models.Q(('filler_answer__in', ['', 'none']), ('filler_designation', '')), _connector='OR'), name='facts_filler_named_when_used'),
+            model_name="couponfacts",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("filler_answer", "used"),
+                        models.Q(("filler_designation", ""), _negated=True),
+                    ),
+                    models.Q(("filler_answer__in", ["", "none"]), ("filler_designation", "")),
+                    _connector="OR",
+                ),
+                name="facts_filler_named_when_used",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='couponfacts',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('gas_flow_l_min', None), ('gas_flow_l_min__gte', 0), _connector='OR'), models.Q(('fillet_leg_1_mm', None), ('fillet_leg_1_mm__gte', 0), _connector='OR'), models.Q(('fillet_leg_2_mm', None), ('fillet_leg_2_mm__gte', 0), _connector='OR'), models.Q(('filler_diameter_mm', None), ('filler_diameter_mm__gte', 0), _connector='OR')), name='facts_nothing_negative'),
+            model_name="couponfacts",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("gas_flow_l_min", None), ("gas_flow_l_min__gte", 0), _connector="OR"),
+                    models.Q(
+                        ("fillet_leg_1_mm", None), ("fillet_leg_1_mm__gte", 0), _connector="OR"
+                    ),
+                    models.Q(
+                        ("fillet_leg_2_mm", None), ("fillet_leg_2_mm__gte", 0), _connector="OR"
+                    ),
+                    models.Q(
+                        ("filler_diameter_mm", None),
+                        ("filler_diameter_mm__gte", 0),
+                        _connector="OR",
+                    ),
+                ),
+                name="facts_nothing_negative",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cleaningstep',
-            constraint=models.UniqueConstraint(fields=('facts', 'place'), name='cleaning_step_place_once'),
+            model_name="cleaningstep",
+            constraint=models.UniqueConstraint(
+                fields=("facts", "place"), name="cleaning_step_place_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='basemetal',
-            constraint=models.UniqueConstraint(fields=('facts', 'side'), name='base_metal_side_once'),
+            model_name="basemetal",
+            constraint=models.UniqueConstraint(
+                fields=("facts", "side"), name="base_metal_side_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='basemetal',
-            constraint=models.CheckConstraint(condition=models.Q(('side__in', [1, 2])), name='base_metal_two_sides'),
+            model_name="basemetal",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("side__in", [1, 2])), name="base_metal_two_sides"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='basemetal',
-            constraint=models.CheckConstraint(condition=models.Q(('thickness_mm', None), ('thickness_mm__gt', 0), _connector='OR'), name='base_metal_thickness_above_zero'),
+            model_name="basemetal",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("thickness_mm", None), ("thickness_mm__gt", 0), _connector="OR"
+                ),
+                name="base_metal_thickness_above_zero",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='finding',
-            constraint=models.UniqueConstraint(fields=('assessment', 'place'), name='finding_place_once'),
+            model_name="finding",
+            constraint=models.UniqueConstraint(
+                fields=("assessment", "place"), name="finding_place_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='finding',
-            constraint=models.CheckConstraint(condition=models.Q(('severity__in', ['stop', 'warn', 'advise'])), name='finding_known_severity'),
+            model_name="finding",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("severity__in", ["stop", "warn", "advise"])),
+                name="finding_known_severity",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='imperfection',
-            constraint=models.UniqueConstraint(fields=('facts', 'place'), name='imperfection_place_once'),
+            model_name="imperfection",
+            constraint=models.UniqueConstraint(
+                fields=("facts", "place"), name="imperfection_place_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='imperfection',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('size_mm', None), ('size_mm__gte', 0), _connector='OR'), models.Q(('length_mm', None), ('length_mm__gte', 0), _connector='OR'), models.Q(('at_mm', None), ('at_mm__gte', 0), _connector='OR')), name='imperfection_nothing_negative'),
+            model_name="imperfection",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("size_mm", None), ("size_mm__gte", 0), _connector="OR"),
+                    models.Q(("length_mm", None), ("length_mm__gte", 0), _connector="OR"),
+                    models.Q(("at_mm", None), ("at_mm__gte", 0), _connector="OR"),
+                ),
+                name="imperfection_nothing_negative",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='issuedrecord',
-            constraint=models.UniqueConstraint(fields=('enrolment', 'issue'), name='record_issue_once'),
+            model_name="issuedrecord",
+            constraint=models.UniqueConstraint(
+                fields=("enrolment", "issue"), name="record_issue_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='issuedrecord',
-            constraint=models.CheckConstraint(condition=models.Q(('issue__gte', 1)), name='record_issue_from_one'),
+            model_name="issuedrecord",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("issue__gte", 1)), name="record_issue_from_one"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='level',
-            constraint=models.UniqueConstraint(fields=('criterion', 'digit'), name='level_digit_once'),
+            model_name="level",
+            constraint=models.UniqueConstraint(
+                fields=("criterion", "digit"), name="level_digit_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='level',
-            constraint=models.CheckConstraint(condition=models.Q(('digit__gte', 1), ('digit__lte', 4)), name='level_digit_one_to_four'),
+            model_name="level",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("digit__gte", 1), ("digit__lte", 4)),
+                name="level_digit_one_to_four",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='photo',
-            constraint=models.UniqueConstraint(fields=('coupon', 'place'), name='photo_place_once_a_coupon'),
+            model_name="photo",
+            constraint=models.UniqueConstraint(
+                fields=("coupon", "place"), name="photo_place_once_a_coupon"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='photo',
-            constraint=models.CheckConstraint(condition=models.Q(('height_px__gt', 0), ('size_bytes__gt', 0), ('width_px__gt', 0)), name='photo_has_a_size'),
+            model_name="photo",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("height_px__gt", 0), ("size_bytes__gt", 0), ("width_px__gt", 0)
+                ),
+                name="photo_has_a_size",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='exercise',
-            constraint=models.UniqueConstraint(fields=('plan', 'place'), name='exercise_place_once_a_plan'),
+            model_name="exercise",
+            constraint=models.UniqueConstraint(
+                fields=("plan", "place"), name="exercise_place_once_a_plan"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='exercise',
-            constraint=models.CheckConstraint(condition=models.Q(('process__in', ['GTAW', 'GMAW'])), name='exercise_known_process'),
+            model_name="exercise",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("process__in", ["GTAW", "GMAW"])), name="exercise_known_process"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='exercise',
-            constraint=models.CheckConstraint(condition=models.Q(('thickness_mm__gt', 0)), name='exercise_has_thickness'),
+            model_name="exercise",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("thickness_mm__gt", 0)), name="exercise_has_thickness"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='exercise',
-            constraint=models.CheckConstraint(condition=models.Q(('good_coupons_wanted__gte', 1)), name='exercise_wants_a_coupon'),
+            model_name="exercise",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("good_coupons_wanted__gte", 1)), name="exercise_wants_a_coupon"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='rubricversion',
-            constraint=models.UniqueConstraint(fields=('rubric', 'number'), name='rubric_version_once'),
+            model_name="rubricversion",
+            constraint=models.UniqueConstraint(
+                fields=("rubric", "number"), name="rubric_version_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='rubricversion',
-            constraint=models.CheckConstraint(condition=models.Q(('number__gte', 1)), name='rubric_version_from_one'),
+            model_name="rubricversion",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("number__gte", 1)), name="rubric_version_from_one"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='grade',
-            constraint=models.UniqueConstraint(fields=('coupon', 'number'), name='grade_number_once'),
+            model_name="grade",
+            constraint=models.UniqueConstraint(
+                fields=("coupon", "number"), name="grade_number_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='grade',
-            constraint=models.CheckConstraint(condition=models.Q(('level__gte', 1), ('level__lte', 4)), name='grade_level_one_to_four'),
+            model_name="grade",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("level__gte", 1), ("level__lte", 4)),
+                name="grade_level_one_to_four",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='grade',
-            constraint=models.CheckConstraint(condition=models.Q(('decision__in', ['accepted', 'returned'])), name='grade_known_decision'),
+            model_name="grade",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("decision__in", ["accepted", "returned"])),
+                name="grade_known_decision",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='grade',
-            constraint=models.CheckConstraint(condition=models.Q(('number', 1), models.Q(('reason', ''), _negated=True), _connector='OR'), name='grade_again_has_a_reason'),
+            model_name="grade",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("number", 1), models.Q(("reason", ""), _negated=True), _connector="OR"
+                ),
+                name="grade_again_has_a_reason",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='criterion',
-            constraint=models.UniqueConstraint(fields=('version', 'place'), name='criterion_place_once'),
+            model_name="criterion",
+            constraint=models.UniqueConstraint(
+                fields=("version", "place"), name="criterion_place_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='criterion',
-            constraint=models.UniqueConstraint(fields=('version', 'key'), name='criterion_key_once'),
+            model_name="criterion",
+            constraint=models.UniqueConstraint(
+                fields=("version", "key"), name="criterion_key_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='criterion',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('gate', True), ('weight', 0)), models.Q(('gate', False), ('weight__gt', 0), ('weight__lte', 100)), _connector='OR'), name='criterion_gate_or_weight'),
+            model_name="criterion",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("gate", True), ("weight", 0)),
+                    models.Q(("gate", False), ("weight__gt", 0), ("weight__lte", 100)),
+                    _connector="OR",
+                ),
+                name="criterion_gate_or_weight",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='run',
-            constraint=models.UniqueConstraint(fields=('facts', 'place'), name='run_place_once'),
+            model_name="run",
+            constraint=models.UniqueConstraint(fields=("facts", "place"), name="run_place_once"),
         ),
         migrations.AddConstraint(
-            model_name='run',
-            constraint=models.CheckConstraint(condition=models.Q(('count__gte', 1)), name='run_count_from_one'),
+            model_name="run",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("count__gte", 1)), name="run_count_from_one"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='run',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('current_a', None), ('current_a__gte', 0), _connector='OR'), models.Q(('voltage_v', None), ('voltage_v__gte', 0), _connector='OR'), models.Q(('weld_length_mm', None), ('weld_length_mm__gte', 0), _connector='OR'), models.Q(('arc_time_s', None), ('arc_time_s__gte', 0), _connector='OR'), models.Q(('travel_speed_mm_s', None), ('travel_speed_mm_s__gte', 0), _connector='OR')), name='run_nothing_negative'),
+            model_name="run",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("current_a", None), ("current_a__gte", 0), _connector="OR"),
+                    models.Q(("voltage_v", None), ("voltage_v__gte", 0), _connector="OR"),
+                    models.Q(("weld_length_mm", None), ("weld_length_mm__gte", 0), _connector="OR"),
+                    models.Q(("arc_time_s", None), ("arc_time_s__gte", 0), _connector="OR"),
+                    models.Q(
+                        ("travel_speed_mm_s", None), ("travel_speed_mm_s__gte", 0), _connector="OR"
+                    ),
+                ),
+                name="run_nothing_negative",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='rubric',
-            constraint=models.UniqueConstraint(fields=('school', 'title'), name='rubric_title_once_a_school'),
+            model_name="rubric",
+            constraint=models.UniqueConstraint(
+                fields=("school", "title"), name="rubric_title_once_a_school"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='courseplan',
-            constraint=models.UniqueConstraint(fields=('school', 'code'), name='plan_code_once_a_school'),
+            model_name="courseplan",
+            constraint=models.UniqueConstraint(
+                fields=("school", "code"), name="plan_code_once_a_school"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='user',
-            constraint=models.CheckConstraint(condition=models.Q(('role__in', ['student', 'instructor', 'coordinator'])), name='user_known_role'),
+            model_name="user",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("role__in", ["student", "instructor", "coordinator"])),
+                name="user_known_role",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='user',
-            constraint=models.UniqueConstraint(condition=models.Q(('student_number', ''), _negated=True), fields=('school', 'student_number'), name='user_student_number_once_a_school'),
+            model_name="user",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("student_number", ""), _negated=True),
+                fields=("school", "student_number"),
+                name="user_student_number_once_a_school",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='schoolsettings',
-            constraint=models.CheckConstraint(condition=models.Q(('cleaning_redo_h__gte', models.F('cleaning_window_h')), ('cleaning_window_h__gt', 0)), name='school_settings_cleaning_window_in_order'),
+            model_name="schoolsettings",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("cleaning_redo_h__gte", models.F("cleaning_window_h")),
+                    ("cleaning_window_h__gt", 0),
+                ),
+                name="school_settings_cleaning_window_in_order",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='schoolsettings',
-            constraint=models.CheckConstraint(condition=models.Q(('units__in', ['shop', 'metric'])), name='school_settings_known_units'),
+            model_name="schoolsettings",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("units__in", ["shop", "metric"])),
+                name="school_settings_known_units",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='score',
-            constraint=models.UniqueConstraint(fields=('grade', 'criterion'), name='score_once_a_criterion'),
+            model_name="score",
+            constraint=models.UniqueConstraint(
+                fields=("grade", "criterion"), name="score_once_a_criterion"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='score',
-            constraint=models.CheckConstraint(condition=models.Q(('level__gte', 1), ('level__lte', 4)), name='score_level_one_to_four'),
+            model_name="score",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("level__gte", 1), ("level__lte", 4)),
+                name="score_level_one_to_four",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='enrolment',
-            constraint=models.UniqueConstraint(fields=('section', 'user'), name='enrolment_once_a_section'),
+            model_name="enrolment",
+            constraint=models.UniqueConstraint(
+                fields=("section", "user"), name="enrolment_once_a_section"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='enrolment',
-            constraint=models.CheckConstraint(condition=models.Q(('role__in', ['student', 'instructor'])), name='enrolment_known_role'),
+            model_name="enrolment",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("role__in", ["student", "instructor"])),
+                name="enrolment_known_role",
+            ),
         ),
         migrations.AddIndex(
-            model_name='coupon',
-            index=models.Index(fields=['section', 'enrolment', 'exercise', '-handed_in_at'], name='coupon_by_student_exercise'),
+            model_name="coupon",
+            index=models.Index(
+                fields=["section", "enrolment", "exercise", "-handed_in_at"],
+                name="coupon_by_student_exercise",
+            ),
         ),
         migrations.AddIndex(
-            model_name='coupon',
-            index=models.Index(fields=['enrolment', '-handed_in_at'], name='coupon_of_student'),
+            model_name="coupon",
+            index=models.Index(fields=["enrolment", "-handed_in_at"], name="coupon_of_student"),
         ),
         migrations.AddIndex(
-            model_name='coupon',
-            index=models.Index(condition=models.Q(('state', 'handed_in')), fields=['section', 'handed_in_at'], name='coupon_waiting'),
+            model_name="coupon",
+            index=models.Index(
+                condition=models.Q(("state", "handed_in")),
+                fields=["section", "handed_in_at"],
+                name="coupon_waiting",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='coupon',
-            constraint=models.UniqueConstraint(fields=('enrolment', 'client_id'), name='coupon_client_id_once_a_student'),
+            model_name="coupon",
+            constraint=models.UniqueConstraint(
+                fields=("enrolment", "client_id"), name="coupon_client_id_once_a_student"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='coupon',
-            constraint=models.UniqueConstraint(fields=('enrolment', 'number'), name='coupon_number_once_a_student'),
+            model_name="coupon",
+            constraint=models.UniqueConstraint(
+                fields=("enrolment", "number"), name="coupon_number_once_a_student"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='coupon',
-            constraint=models.CheckConstraint(condition=models.Q(('predicted_level', None), models.Q(('predicted_level__gte', 1), ('predicted_level__lte', 4)), _connector='OR'), name='coupon_predicted_level_one_to_four'),
+            model_name="coupon",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("predicted_level", None),
+                    models.Q(("predicted_level__gte", 1), ("predicted_level__lte", 4)),
+                    _connector="OR",
+                ),
+                name="coupon_predicted_level_one_to_four",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='coupon',
-            constraint=models.CheckConstraint(condition=models.Q(('state__in', ['handed_in', 'accepted', 'returned', 'withdrawn'])), name='coupon_known_state'),
+            model_name="coupon",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("state__in", ["handed_in", "accepted", "returned", "withdrawn"])
+                ),
+                name="coupon_known_state",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='signoff',
-            constraint=models.UniqueConstraint(fields=('enrolment', 'exercise'), name='sign_off_once_an_exercise'),
+            model_name="signoff",
+            constraint=models.UniqueConstraint(
+                fields=("enrolment", "exercise"), name="sign_off_once_an_exercise"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='targetwindow',
-            constraint=models.UniqueConstraint(fields=('exercise', 'figure'), name='window_once_a_figure'),
+            model_name="targetwindow",
+            constraint=models.UniqueConstraint(
+                fields=("exercise", "figure"), name="window_once_a_figure"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='targetwindow',
-            constraint=models.CheckConstraint(condition=models.Q(('high__gt', models.F('low')), ('low__gte', 0)), name='window_low_below_high'),
+            model_name="targetwindow",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("high__gt", models.F("low")), ("low__gte", 0)),
+                name="window_low_below_high",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='term',
-            constraint=models.UniqueConstraint(fields=('school', 'name'), name='term_name_once_a_school'),
+            model_name="term",
+            constraint=models.UniqueConstraint(
+                fields=("school", "name"), name="term_name_once_a_school"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='term',
-            constraint=models.CheckConstraint(condition=models.Q(('ends_on__gt', models.F('starts_on'))), name='term_ends_after_it_starts'),
+            model_name="term",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("ends_on__gt", models.F("starts_on"))),
+                name="term_ends_after_it_starts",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='section',
-            constraint=models.UniqueConstraint(fields=('term', 'plan', 'name'), name='section_name_once_a_term_and_plan'),
+            model_name="section",
+            constraint=models.UniqueConstraint(
+                fields=("term", "plan", "name"), name="section_name_once_a_term_and_plan"
+            ),
         ),
     ]

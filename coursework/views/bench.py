@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from coursework import access
 from coursework.models import Coupon
 from coursework.progress import ExerciseProgress, State, states_of
-from coursework.wording import title_cells, window_lines
+from coursework.targets import title_cells, window_lines
 
 
 def in_hand(progress: list[ExerciseProgress]) -> ExerciseProgress | None:

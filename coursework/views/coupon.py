@@ -7,6 +7,7 @@ from django.shortcuts import render
 
 from coursework import access
 from coursework.models import Coupon
+from coursework.targets import title_cells
 from coursework.wording import (
     bead_marks,
     cause_groups,
@@ -16,7 +17,6 @@ from coursework.wording import (
     finding_cards,
     not_judged,
     since_last,
-    title_cells,
     zone_of,
 )
 

@@ -9,10 +9,11 @@ from django.views.decorators.http import require_http_methods
 
 from coursework import access
 from coursework.conflicts import StaleCoupon
-from coursework.forms.coupon import initial_from
+from coursework.forms.coupon_initial import initial_from
 from coursework.hand_in import correct
 from coursework.logging_page import coupon_form, take_photos
-from coursework.wording import title_cells, zone_of
+from coursework.targets import title_cells
+from coursework.wording import zone_of
 
 
 @require_http_methods(["GET", "POST"])
@@ -37,7 +38,7 @@ def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
             try:
                 correct(
                     coupon,
-                    form.statement(),
+                    form.entry().statement(),
                     based_on=form.cleaned_data["based_on"] or 0,
                     user=user,
                     photos=photos,

@@ -16,7 +16,7 @@ def view(request: HttpRequest, exercise: int) -> HttpResponse:
     enrolment, found = access.own_exercise(access.person(request), exercise)
     form = coupon_form(enrolment, found, timezone.now(), data=request.POST, live=True)
     form.is_valid()
-    document = form.document()
+    document = form.entry().document()
     said = review_document(document, enrolment.section.term.school.settings).as_json()
     context = {
         "figures": figures(said["figures"], document, list(found.windows.all())),

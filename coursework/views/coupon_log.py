@@ -7,9 +7,10 @@ from django.views.decorators.http import require_http_methods
 
 from coursework import access
 from coursework.conflicts import OtherContent
+from coursework.forms.coupon_statement import content_hash
 from coursework.hand_in import hand_in
 from coursework.logging_page import coupon_form, take_photos
-from coursework.wording import title_cells
+from coursework.targets import title_cells
 
 
 @require_http_methods(["GET", "POST"])
@@ -25,9 +26,11 @@ def view(request: HttpRequest, exercise: int) -> HttpResponse:
                 coupon, _created = hand_in(
                     enrolment,
                     found,
-                    form.statement(),
+                    form.entry().statement(),
                     client_id=form.cleaned_data["client_id"],
-                    content_hash=form.content_hash([each.name for each in photos]),
+                    content_hash=content_hash(
+                        dict(request.POST.lists()), found, [each.name for each in photos]
+                    ),
                     photos=photos,
                     at=now,
                 )

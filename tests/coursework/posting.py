@@ -17,7 +17,7 @@ CLEANED = {
 
 
 def typed_coupon(**changes: str) -> dict[str, str]:
-    """Return a whole form as a student fills it in, in the units of a shop; None takes a field out."""
+    """Return a whole form as a student fills it in, in shop units."""
     typed = {
         "client_id": str(uuid.uuid4()),
         "alloy": "5052",

@@ -74,6 +74,7 @@ def judged(page: Page, addresses: list[str]) -> dict[str, Any]:
         answer = page.goto(address)
         assert answer is not None
         assert answer.status == 200, address
+        assert page.url.endswith(address), page.url
         page.wait_for_load_state("networkidle")
         wrong = [*grave_issues(page)]
         if over := sideways_scroll_px(page):

@@ -49,8 +49,8 @@ def test_heat_CV08_arc_energy_in_us_units() -> None:  # solved in heat-S14; pint
     kj_mm = energy.arc_energy_from_averages(24, 120, to_base(10, "in/min"))
     assert from_base(kj_mm, "J/in") == pytest.approx(17_280, rel=1e-5)
     assert from_base(kj_mm, "J/mm") == pytest.approx(680.315, rel=1e-5)
-    power = PINT.Quantity(24, "volt") * PINT.Quantity(120, "ampere")
-    oracle = (power / PINT.Quantity(10, "inch/minute")).to("kilojoule/millimeter").magnitude
+    power: Any = PINT.Quantity(24, "volt") * PINT.Quantity(120, "ampere")
+    oracle: Any = (power / PINT.Quantity(10, "inch/minute")).to("kilojoule/millimeter").magnitude
     assert kj_mm == pytest.approx(oracle, rel=1e-12)
 
 
@@ -85,8 +85,8 @@ def test_heat_CV12_gtaw() -> None:  # identity, k of heat-S1; pint agrees
     assert found.thermal_efficiency == 0.6
     assert found.arc_energy_kj_mm == pytest.approx(0.378, rel=1e-6)
     assert found.heat_input_kj_mm == pytest.approx(0.2268, rel=1e-6)
-    power = PINT.Quantity(135, "ampere") * PINT.Quantity(14, "volt")
-    oracle = (power / PINT.Quantity(300, "millimeter/minute")).to("kilojoule/millimeter")
+    power: Any = PINT.Quantity(135, "ampere") * PINT.Quantity(14, "volt")
+    oracle: Any = (power / PINT.Quantity(300, "millimeter/minute")).to("kilojoule/millimeter")
     assert found.arc_energy_kj_mm == pytest.approx(oracle.magnitude, rel=1e-12)
 
 

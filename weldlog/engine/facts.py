@@ -37,9 +37,7 @@ ShieldingGas = Literal[
     "co2",
     "nitrogen",
 ]
-TungstenType = Literal[
-    "pure", "zirconiated", "lanthanated", "ceriated", "thoriated", "rare_earth"
-]
+TungstenType = Literal["pure", "zirconiated", "lanthanated", "ceriated", "thoriated", "rare_earth"]
 Feeder = Literal["push", "push_pull", "spool_gun"]
 Rolls = Literal["u_groove", "v_groove", "knurled"]
 Liner = Literal["polymer", "steel"]

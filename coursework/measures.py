@@ -1,0 +1,144 @@
+"""How the members of a coupon are called and how their values are written, with their units."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from coursework.choices import WORDS, words_of
+from coursework.models.facts import Document
+from coursework.templatetags.weldlog_tags import significant
+from weldlog.engine import units
+
+LABELS: dict[str, Any] = {
+    "process": gettext_lazy("process"),
+    "alloy": gettext_lazy("alloy"),
+    "temper": gettext_lazy("temper"),
+    "thickness_mm": gettext_lazy("thickness"),
+    "base_metals": gettext_lazy("metal"),
+    "filler": gettext_lazy("filler"),
+    "filler.designation": gettext_lazy("filler"),
+    "filler.diameter_mm": gettext_lazy("filler diameter"),
+    "filler.condition": gettext_lazy("filler was"),
+    "polarity": gettext_lazy("polarity"),
+    "ac.en_percent": gettext_lazy("AC balance, EN"),
+    "ac.frequency_hz": gettext_lazy("AC frequency"),
+    "current_a": gettext_lazy("current"),
+    "voltage_v": gettext_lazy("arc volts"),
+    "voltage_read": gettext_lazy("volts read"),
+    "wire_feed_mm_s": gettext_lazy("wire feed"),
+    "shielding_gas": gettext_lazy("gas"),
+    "gas_flow_l_min": gettext_lazy("gas flow"),
+    "arc_time_s": gettext_lazy("arc time"),
+    "weld_length_mm": gettext_lazy("weld length"),
+    "travel_speed_mm_s": gettext_lazy("travel speed"),
+    "arc_energy_kj": gettext_lazy("energy shown"),
+    "mean_power_kw": gettext_lazy("mean power shown"),
+    "arc_energy_kj_mm": gettext_lazy("arc energy"),
+    "heat_input_kj_mm": gettext_lazy("heat input"),
+    "cleaning": gettext_lazy("cleaning"),
+    "arc_started_at": gettext_lazy("arc started"),
+    "crater_filled": gettext_lazy("crater filled"),
+    "tungsten.type": gettext_lazy("tungsten"),
+    "tungsten.diameter_mm": gettext_lazy("tungsten diameter"),
+    "tungsten.touched_pool": gettext_lazy("tungsten touched the pool"),
+    "torch_angle_deg": gettext_lazy("travel angle"),
+    "arc_length_mm": gettext_lazy("arc length"),
+    "nozzle_to_work_mm": gettext_lazy("nozzle to work"),
+    "transfer": gettext_lazy("metal transfer"),
+    "runs": gettext_lazy("runs"),
+    "stops": gettext_lazy("stops"),
+    "draught": gettext_lazy("draft"),
+    "preheat_c": gettext_lazy("preheat"),
+    "interpass_c": gettext_lazy("interpass temperature"),
+    "interpass_brushed": gettext_lazy("brushed between runs"),
+    "air_c": gettext_lazy("air"),
+    "metal_c": gettext_lazy("metal temperature"),
+    "relative_humidity_percent": gettext_lazy("humidity"),
+    "root_gap_mm": gettext_lazy("root gap"),
+    "fillet.leg_1_mm": gettext_lazy("leg on the upright plate"),
+    "fillet.leg_2_mm": gettext_lazy("leg on the flat plate"),
+    "fillet.nominal_leg_mm": gettext_lazy("leg wanted"),
+    "groove.weld_width_mm": gettext_lazy("width of the cap"),
+    "groove.excess_weld_metal_mm": gettext_lazy("height of the cap"),
+    "groove.angle_deg": gettext_lazy("groove angle"),
+    "imperfections": gettext_lazy("what was seen"),
+    "joint": gettext_lazy("joint"),
+    "position": gettext_lazy("position"),
+}
+
+# Suffix of a member's name, the unit of the value, and the shop unit shown beside it.
+SUFFIXES = (
+    ("_kj_mm", "kJ/mm", "kJ/in", 3),
+    ("_mm_s", "mm/s", "in/min", 2),
+    ("_l_min", "L/min", "CFH", 2),
+    ("_mm", "mm", "in", 3),
+    ("_kj", "kJ", "", 3),
+    ("_kw", "kW", "", 3),
+    ("_deg", "°", "", 2),
+    ("_hz", "Hz", "", 3),
+    ("_percent", "%", "", 3),
+    ("_a", "A", "", 3),
+    ("_v", "V", "", 3),
+    ("_s", "s", "", 3),
+    ("_c", "°C", "°F", 3),
+)
+
+
+def label_of(member: str) -> str:
+    """Return what a member of the coupon is called on a page."""
+    bare = member.removeprefix("base_metals.").lstrip("0123456789.[]")
+    return str(LABELS.get(member) or LABELS.get(bare) or bare.replace("_", " ").replace(".", ", "))
+
+
+def with_unit(member: str, value: float) -> tuple[str, str]:
+    """Return a number with its unit, and the same in the shop unit (or nothing)."""
+    for suffix, unit, shop, figures in SUFFIXES:
+        if member.endswith(suffix):
+            other = units.convert(value, unit, {"CFH": "ft3/h"}.get(shop, shop)) if shop else None
+            return (
+                f"{value:g}\u00a0{unit}"
+                if abs(value) >= 1000
+                else f"{_short(value, figures)}\u00a0{unit}",
+                "" if other is None else f"{significant(other, 2)}\u00a0{shop}",
+            )
+    return f"{value:g}", ""
+
+
+def _short(value: float, figures: int) -> str:
+    """Write a measured value as it is read, without digits that nobody measured."""
+    text = significant(value, figures)
+    return text.rstrip("0").rstrip(".") if "." in text else f"{value:g}"
+
+
+def shown(member: str, value: Any, typed: Mapping[str, Mapping[str, str]] | None = None) -> str:
+    """Return a value for a page: as it was typed where that is known."""
+    entry = (typed or {}).get(member)
+    if entry:
+        unit = "" if entry.get("unit") == "min:s" else entry.get("unit", "")
+        return f"{entry['text']}\u00a0{unit}".rstrip()
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
+    if isinstance(value, int | float):
+        return with_unit(member, value)[0]
+    last = member.rsplit(".", 1)[-1]
+    word = "tungsten_type" if member == "tungsten.type" else last
+    return words_of(word, str(value)) if word in WORDS else str(value)
+
+
+def value_in(document: Document, member: str) -> Any:
+    """Return the value that a finding or figure rests on, or None."""
+    found: Any = document
+    for part in member.replace("[", ".").replace("]", "").split("."):
+        if isinstance(found, list):
+            found = (
+                found[int(part)]
+                if part.isdigit() and int(part) < len(found)
+                else (found[0].get(part) if found and isinstance(found[0], dict) else None)
+            )
+        elif isinstance(found, dict):
+            found = found.get(part)
+        else:
+            return None
+    return found
