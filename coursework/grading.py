@@ -193,6 +193,24 @@ def _claim(coupon: Coupon, based_on: int, decision: str) -> None:
     coupon.refresh_from_db()
 
 
+def is_stored(
+    coupon: Coupon,
+    *,
+    based_on: int | None,
+    grader: User,
+    scores: Scores,
+    decision: str,
+    comment: str,
+) -> bool:
+    """Return whether the coupon's grade is this very one: a button was pressed twice."""
+    grade = coupon.grade
+    if grade is None or based_on is None or coupon.version != based_on + 1:
+        return False
+    stored = {each.criterion.key: each.level for each in grade.scores.select_related("criterion")}
+    given = (grader.pk, dict(scores), decision, comment)
+    return (grade.grader_id, stored, grade.decision, grade.comment) == given
+
+
 def _stopped() -> Exists:
     return Exists(Finding.objects.filter(SAFETY_STOP, assessment=OuterRef("assessment")))
 

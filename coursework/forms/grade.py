@@ -72,6 +72,15 @@ class GradeForm(forms.Form):
         levels = {each.key: self[row_name(each)].value() for each in self.criteria}
         return {key: int(level) for key, level in levels.items() if str(level) in {*"1234"}}
 
+    def given(self) -> dict[str, Any]:
+        """Return what was sent, read but not judged."""
+        return {
+            "based_on": self.based_on,
+            "scores": self.scores(),
+            "decision": self.data.get("decision", ""),
+            "comment": self.data.get("comment", "").strip(),
+        }
+
     def rows(self) -> list[dict[str, Any]]:
         """Return the criteria for ``{% rubric_row %}``."""
         return [self._row(each) for each in self.criteria]

@@ -113,10 +113,16 @@ def _said(coupon: Coupon, grade: Grade, left: int) -> str:
 def _too_late(
     request: HttpRequest, coupon: Coupon, version: RubricVersion, criteria: list[Criterion]
 ) -> HttpResponse:
-    """Say who was first, and give everything typed back to be looked at again."""
-    now = access.coupon_to_grade(access.person(request), coupon.public_id)
+    """Say who was first, and give everything typed back to be looked at again.
+
+    Where that was this very grade, sent twice, go on as the first time.
+    """
+    user = access.person(request)
+    now = access.coupon_to_grade(user, coupon.public_id)
     prefetch_related_objects([now], *SHOWN)
     form = GradeForm(request.POST, criteria=criteria, coupon=now)
+    if now.grade and grading.is_stored(now, grader=user, **form.given()):
+        return _next(request, now, now.grade)
     return _page(request, now, form, version, conflict=_who_was_first(now), status=409)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
+from playwright.sync_api import Page, expect
 from pytest_django import DjangoAssertNumQueries
 
 from coursework.models import Coupon, Enrolment, Exercise, Grade, User
@@ -123,6 +124,17 @@ def test_a_grade_given_between_reading_and_writing_wins(
     assert Grade.objects.count() == 1
 
 
+def test_pressing_save_twice_is_saving_once(
+    client_of: ClientOf, instructor: User, coupon: Coupon
+) -> None:
+    browser, typed = client_of(instructor), filled_in(coupon, comment="Even.")
+    assert browser.post(address(coupon), typed).status_code == 302
+    assert browser.post(address(coupon), typed).status_code == 302
+    assert Grade.objects.count() == 1
+    assert browser.post(address(coupon), typed | {"comment": "Odd."}).status_code == 409
+    assert browser.post(address(coupon), typed | {"score_technique": 4}).status_code == 409
+
+
 def test_a_coupon_corrected_meanwhile_is_shown_as_it_is_now(
     client_of: ClientOf, instructor: User, coupon: Coupon
 ) -> None:
@@ -200,6 +212,23 @@ def test_the_sum_so_far_follows_the_rows(
     assert "capped by Safety" in text
     assert "2 of 7 rows" in text
     assert "<h1" not in text
+
+
+@pytest.mark.django_db(transaction=True)
+def test_in_the_browser_the_level_follows_every_choice(
+    laptop: Page, sign_in: Callable[[Page, object], None], instructor: User, coupon: Coupon
+) -> None:
+    sign_in(laptop, instructor)
+    laptop.goto(address(coupon))
+    for key in ROWS:
+        laptop.locator(f'[name="score_{key}"][value="3"]').check()
+    expect(laptop.locator("#sum")).to_contain_text("Level 3 3.00 by weight")
+    laptop.locator('[name="score_safety"][value="1"]').check()
+    expect(laptop.locator("#sum")).to_contain_text("Level 1 3.00 by weight, capped by Safety")
+    laptop.get_by_role("button", name="Accept").click()
+    expect(laptop.get_by_role("alert")).to_contain_text("look again at: Safety.")
+    laptop.get_by_role("button", name="Return, repeat one").click()
+    expect(laptop.get_by_role("status").first).to_contain_text("level 1, returned.")
 
 
 def test_the_check_test_is_scored_only_where_the_exercise_asks_for_one(

@@ -257,6 +257,7 @@ def test_without_the_version_check_both_are_stored_and_the_first_is_overruled_un
 # --- the queue, and signing off
 
 
+@pytest.mark.postgres
 def test_the_queue_is_safety_stops_first_then_by_age(
     enrolment: Enrolment, exercise: Exercise, instructor: User
 ) -> None:

@@ -87,6 +87,7 @@ def test_the_head_says_the_week_and_the_counts(
     assert "1 student, 2 coupons, 1 waiting for a grade." in text
 
 
+@pytest.mark.postgres
 def test_a_safety_stop_stands_before_everything_else_until_the_coupon_is_graded(
     client_of: ClientOf, instructor: User, enrolment: Enrolment, exercise: Exercise
 ) -> None:
@@ -99,6 +100,7 @@ def test_a_safety_stop_stands_before_everything_else_until_the_coupon_is_graded(
     assert "Safety stop:" not in body(browser, enrolment.section)
 
 
+@pytest.mark.postgres
 def test_cleaning_and_imperfections_are_counted_by_the_week_of_the_coupon(
     client_of: ClientOf, instructor: User, enrolment: Enrolment, exercise: Exercise
 ) -> None:
@@ -118,6 +120,7 @@ def test_cleaning_and_imperfections_are_counted_by_the_week_of_the_coupon(
     assert text.index("Coupons with surface pore") < text.index("Coupons with undercut")
 
 
+@pytest.mark.postgres
 def test_a_day_is_counted_by_the_clock_of_the_school(
     client_of: ClientOf, instructor: User, enrolment: Enrolment, exercise: Exercise
 ) -> None:

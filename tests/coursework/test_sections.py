@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 
+import pytest
 from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
@@ -28,6 +29,7 @@ def count(text: str, name: str) -> str:
     return found[1]
 
 
+@pytest.mark.postgres
 def test_an_instructor_sees_the_sections_taught_with_their_counts(
     client_of: ClientOf,
     instructor: User,
