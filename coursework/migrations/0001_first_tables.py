@@ -48,7 +48,7 @@ class Migration(migrations.Migration):
                 ("next_try", models.JSONField(null=True)),
             ],
             options={
-                "ordering": ["facts", "assessed_at", "pk"],
+                "ordering": ["assessed_at", "pk"],
                 "get_latest_by": ["assessed_at", "pk"],
             },
         ),
