@@ -12,7 +12,7 @@ from coursework.models import Coupon, Exercise, User
 from tests.coursework.posting import typed_coupon
 from tests.coursework.test_photos import picture
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.postgres]
 
 
 @pytest.fixture
