@@ -9,18 +9,30 @@ from coursework.models import User
 
 type Tabs = tuple[tuple[str, str, set[str]], ...]
 
+GUIDES = {"guides", "filler_guide", "heat_guide", "sources"}
 STUDENT_TABS: Tabs = (
     ("bench", "Bench", {"bench", "coupon_log"}),
     ("coupons", "Coupons", {"coupons", "coupon", "coupon_correct"}),
-    ("progress", "Progress", {"progress"}),
-    ("guides", "Guides", {"guides", "filler_guide", "heat_guide"}),
+    ("progress", "Progress", {"progress", "issued_record"}),
+    ("guides", "Guides", GUIDES),
 )
+STAFF_PAGES = {
+    "sections",
+    "section",
+    "student",
+    "waiting",
+    "grade",
+    "coupon",
+    "records",
+    "record",
+    "issued_record",
+}
 STAFF_TABS: Tabs = (
-    ("sections", "Sections", {"sections", "section", "student", "waiting", "grade"}),
-    ("guides", "Guides", {"guides", "filler_guide", "heat_guide"}),
+    ("sections", "Sections", STAFF_PAGES),
+    ("guides", "Guides", GUIDES),
 )
 OPEN_TABS: Tabs = (
-    ("guides", "Guides", {"guides", "filler_guide", "heat_guide"}),
+    ("guides", "Guides", GUIDES),
     ("sign_in", "Sign in", {"sign_in"}),
     ("join", "Join", {"join"}),
 )
