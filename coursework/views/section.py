@@ -93,7 +93,7 @@ def _charts(coupons: QuerySet[Coupon], section: Section, week: int) -> list[dict
     )
     counted = Count("pk", distinct=True)
     skipped = dated.filter(SKIPPED_OR_SWAPPED).values_list("day").annotate(number=counted)
-    seen = dated.exclude(facts__imperfections=None).values_list(
+    seen = dated.filter(facts__imperfections__isnull=False).values_list(
         "facts__imperfections__number", "day"
     )
     by_kind: dict[str, list[tuple[date, int]]] = defaultdict(list)
