@@ -10,7 +10,7 @@ from django.core import signing
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.utils.translation import gettext as _
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
 LARGEST_UPLOAD_BYTES = 10 * 1024 * 1024
 LARGEST_PIXELS = 40_000_000
@@ -35,6 +35,8 @@ class StoredPhoto:
 
 def _decoded(file: IO[bytes]) -> Image.Image:
     """Return the turned, shrunk picture without anything but its pixels."""
+    # The library that makes PDFs lets half pictures pass, for the whole process it is imported in.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     with warnings.catch_warnings():
         warnings.simplefilter("error", Image.DecompressionBombWarning)
         picture = Image.open(file, formats=FORMATS)
