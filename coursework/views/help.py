@@ -1,7 +1,10 @@
-"""To be written."""
+"""How weldlog is used, in one page; open to everybody."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 
 
-def view(request: HttpRequest, **kwargs: object) -> HttpResponse:
-    raise Http404
+@login_not_required
+def view(request: HttpRequest) -> HttpResponse:
+    return render(request, "coursework/help.html")
