@@ -6,7 +6,7 @@ from urllib.parse import quote
 from django.conf import settings
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
-from django.shortcuts import resolve_url
+from django.shortcuts import render, resolve_url
 from django.utils import timezone
 from django_htmx.http import HttpResponseClientRedirect
 
@@ -14,6 +14,7 @@ from coursework.models import SchoolSettings
 
 type Answer = Callable[[HttpRequest], HttpResponse]
 
+NOT_ALLOWED = 405
 # The camera, for pictures of a coupon; the rest of the phone is none of our business.
 PERMISSIONS = "camera=(self), geolocation=(), microphone=(), payment=(), usb=()"
 
@@ -55,6 +56,20 @@ def school_clock(get_response: Answer) -> Answer:
     return middleware
 
 
+def forms_alone(get_response: Answer) -> Answer:
+    """Give a page to who opens an address that only takes forms."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        if response.status_code != NOT_ALLOWED or response.content:
+            return response
+        page = render(request, "405.html", status=NOT_ALLOWED)
+        page.headers["Allow"] = response.headers["Allow"]
+        return page
+
+    return middleware
+
+
 class SignInRequired(LoginRequiredMiddleware):
     """Send who is signed out to the sign-in page; htmx the whole page, not into a part of it."""
 
@@ -63,6 +78,9 @@ class SignInRequired(LoginRequiredMiddleware):
         self, request: HttpRequest, view_func: Callable[..., HttpResponseBase]
     ) -> HttpResponseBase:
         htmx = getattr(request, "htmx", None)
+        if not htmx and request.method == "POST":
+            # A redirect would lose what was typed; going back from this page does not.
+            return render(request, "signed_out.html", status=401)
         if not htmx:
             return super().handle_no_permission(request, view_func)
         page = quote(htmx.current_url_abs_path or "/")

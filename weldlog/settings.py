@@ -51,6 +51,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "coursework.middleware.keep_private",
     "coursework.middleware.school_clock",
+    "coursework.middleware.forms_alone",
     "django_htmx.middleware.HtmxMiddleware",
     "coursework.middleware.SignInRequired",
     "django.contrib.messages.middleware.MessageMiddleware",

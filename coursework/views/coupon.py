@@ -65,9 +65,11 @@ def evidence(coupon: Coupon) -> dict[str, object]:
 
 def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
     coupon = access.coupon(access.person(request), public_id)
-    grade = coupon.grades.select_related("grader", "rubric_version__rubric").last()
+    grades = list(coupon.grades.select_related("grader", "rubric_version__rubric"))
+    grade = grades[-1] if grades else None
     context = evidence(coupon) | {
         "grade": grade,
+        "earlier": grades[:-1],
         "scores": grade.scores.select_related("criterion") if grade else [],
         "corrections": coupon.all_facts.order_by("number") if coupon.version > 1 else [],
     }

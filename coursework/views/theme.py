@@ -1,4 +1,4 @@
-"""Switch between light and dark; kept per device."""
+"""Choose light or dark; kept per device."""
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
@@ -14,7 +14,7 @@ A_YEAR_S = 365 * 24 * 60 * 60
 @require_POST
 def view(request: HttpRequest) -> HttpResponse:
     answer = redirect(next_page(request, "coursework:home"))
-    theme = "light" if request.COOKIES.get("theme") == "dark" else "dark"
+    theme = "dark" if request.POST.get("theme") == "dark" else "light"
     answer.set_cookie(
         "theme",
         theme,

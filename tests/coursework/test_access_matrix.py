@@ -33,6 +33,8 @@ ROLES = (
 )
 OPEN = dict.fromkeys(ROLES, 200)
 IN, NO, GONE, SIGN_IN = 200, 403, 404, 302
+# What a form is answered that was sent without a sign-in.
+SIGNED_OUT = 401
 TO_SIGN_IN = {"nobody": SIGN_IN}
 # What belongs to one section: its students, its instructors, the school's coordinator.
 STAFF_OF_SECTION = TO_SIGN_IN | {
@@ -160,9 +162,9 @@ def addresses(
 
 
 def outcome(answer: HttpResponse) -> int:
-    """Return 302 where the person is sent to sign in, 200 where the page let the person in."""
+    """Return 302 where a sign-in is asked for, 200 where the page let the person in."""
     location = answer.headers.get("Location", "")
-    if location.startswith("/sign-in/?next="):
+    if location.startswith("/sign-in/?next=") or answer.status_code == SIGNED_OUT:
         return SIGN_IN
     return IN if answer.status_code in {200, 302, 409, 422} else answer.status_code
 

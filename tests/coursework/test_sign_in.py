@@ -103,9 +103,22 @@ def test_staff_land_on_their_sections(client: Client, instructor: User) -> None:
     assert client.get("/").headers["Location"] == "/sections/"
 
 
-def test_light_or_dark_is_kept_and_leads_back(client: Client) -> None:
-    answer = client.post("/theme/", {"next": "/guides/"})
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_light_or_dark_is_kept_and_leads_back(client: Client, theme: str) -> None:
+    answer = client.post("/theme/", {"next": "/guides/", "theme": theme})
     assert answer.headers["Location"] == "/guides/"
-    assert 'data-theme="dark"' in client.get("/sign-in/").text
-    client.post("/theme/", {"next": "//evil.example"})
-    assert 'data-theme="light"' in client.get("/sign-in/").text
+    assert f'data-theme="{theme}"' in client.get("/sign-in/").text
+    assert client.post("/theme/", {"next": "//evil.example"}).headers["Location"] == "/"
+
+
+def test_a_form_sent_after_the_sign_in_ran_out_says_how_to_keep_it(client: Client) -> None:
+    answer = client.post("/bench/1/log/", {"voltage_v": "14"})
+    assert answer.status_code == 401
+    assert "Sign in in another tab" in answer.text
+
+
+def test_an_address_that_takes_a_form_alone_says_so(client: Client, signed_up: User) -> None:
+    send(client, signed_up)
+    answer = client.get("/sign-out/")
+    assert answer.status_code == 405
+    assert "Nothing to see at this address" in answer.text
