@@ -11,29 +11,22 @@ from django.utils.translation import gettext as _
 
 from coursework import access
 from coursework.forms.coupon import CouponForm
-from coursework.models import Coupon, CouponFacts, Enrolment, Exercise
+from coursework.models import Coupon, Enrolment, Exercise
 from coursework.photos import PhotoRefused, StoredPhoto, keep, kept, store
 
 MOST_PHOTOS = 6
 
 
-def last_coupon(enrolment: Enrolment) -> Coupon | None:
-    """Return the coupon that stable facts are carried over from."""
-    return (
-        Coupon.objects.filter(enrolment=enrolment, facts__isnull=False)
+def last_coupons(enrolment: Enrolment, exercise: Exercise) -> dict[str, Coupon]:
+    """Return the coupons to carry over from: of this exercise, and of this process."""
+    own = (
+        Coupon.objects.filter(enrolment=enrolment, exercise__process=exercise.process)
         .exclude(state=Coupon.State.WITHDRAWN)
-        .select_related("facts", "exercise")
+        .select_related("facts")
         .order_by("-handed_in_at", "-pk")
-        .first()
     )
-
-
-def _carried(enrolment: Enrolment, exercise: Exercise) -> tuple[CouponFacts | None, int]:
-    """Return the facts to carry over, unless the last coupon was of another process."""
-    last = last_coupon(enrolment)
-    if last is None or last.facts is None or last.exercise.process != exercise.process:
-        return None, 0
-    return last.facts, last.number
+    found = {"exercise": own.filter(exercise=exercise).first(), "machine": own.first()}
+    return {kind: coupon for kind, coupon in found.items() if coupon}
 
 
 def coupon_form(
@@ -49,7 +42,6 @@ def coupon_form(
     """Return the form for a coupon of an exercise, empty with what carries over, or bound."""
     settings = enrolment.section.term.school.settings
     zone = ZoneInfo(settings.time_zone)
-    last, number = _carried(enrolment, exercise) if carry and data is None else (None, 0)
     return CouponForm(
         data,
         initial={"client_id": uuid.uuid4(), **(initial or {})},
@@ -57,8 +49,7 @@ def coupon_form(
         day=now.astimezone(zone).date(),
         zone=zone,
         metric=settings.metric_first,
-        last=last,
-        last_number=number,
+        last=last_coupons(enrolment, exercise) if carry and not live else None,
         live=live,
     )
 
@@ -73,7 +64,7 @@ def take_photos(request: HttpRequest, form: CouponForm) -> list[StoredPhoto]:
     for upload in request.FILES.getlist("photos"):
         if len(photos) >= MOST_PHOTOS:
             form.add_error(
-                None,
+                "photos",
                 _("A coupon takes %(most)s photos. The rest were left out.")
                 % {"most": MOST_PHOTOS},
             )
@@ -88,5 +79,5 @@ def _taken(upload: "UploadedFile[bytes]", form: CouponForm) -> list[StoredPhoto]
     try:
         return [store(upload, upload.size or 0)]
     except PhotoRefused as refusal:
-        form.add_error(None, f"{upload.name}: {refusal}")
+        form.add_error("photos", f"{upload.name}: {refusal}")
         return []

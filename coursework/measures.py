@@ -1,12 +1,15 @@
 """How the members of a coupon are called and how their values are written, with their units."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
+from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from coursework.choices import WORDS, words_of
+from coursework.forms.coupon_members import MEMBERS
 from coursework.models.facts import Document
 from coursework.templatetags.weldlog_tags import significant
 from weldlog.engine import units
@@ -102,6 +105,8 @@ LABELS: dict[str, Any] = {
     "position": gettext_lazy("position"),
 }
 
+# Units that pages name otherwise than the engine does.
+ENGINE_NAMES = {"CFH": "ft3/h"}
 # Suffix of a member's name, the unit of the value, and the shop unit shown beside it.
 SUFFIXES = (
     ("_kj_mm", "kJ/mm", "kJ/in", 3),
@@ -126,11 +131,28 @@ def label_of(member: str) -> str:
     return str(LABELS.get(member) or LABELS.get(bare) or bare.replace("_", " ").replace(".", ", "))
 
 
+def units_of(member: str) -> tuple[str, str]:
+    """Return the metric unit of a member and its shop unit (or nothing)."""
+    return next((unit, shop) for suffix, unit, shop, _n in SUFFIXES if member.endswith(suffix))
+
+
+def in_unit(value: float, metric: str, unit: str) -> float:
+    """Return a value in another unit of the same kind, as pages name it."""
+    return value if unit == metric else units.convert(value, metric, ENGINE_NAMES.get(unit, unit))
+
+
+def asked(member: str) -> bool:
+    """Whether the form for a coupon asks for a member, or for something in it."""
+    bare = member.partition("[")[0].replace("base_metals.", "base_metals.0.")
+    paths = {each.path for each in MEMBERS} | {"cleaning", "imperfections", "arc_started_at"}
+    return bare in paths or any(path.startswith(f"{bare}.") for path in paths)
+
+
 def with_unit(member: str, value: float) -> tuple[str, str]:
     """Return a number with its unit, and the same in the shop unit (or nothing)."""
     for suffix, unit, shop, figures in SUFFIXES:
         if member.endswith(suffix):
-            other = units.convert(value, unit, {"CFH": "ft3/h"}.get(shop, shop)) if shop else None
+            other = in_unit(value, unit, shop) if shop else None
             return (
                 f"{value:g}\u00a0{unit}"
                 if abs(value) >= 1000
@@ -156,6 +178,8 @@ def shown(member: str, value: Any, typed: Mapping[str, Mapping[str, str]] | None
         return _("yes") if value else _("no")
     if isinstance(value, int | float):
         return with_unit(member, value)[0]
+    if member == "arc_started_at":
+        return f"{localtime(datetime.fromisoformat(str(value))):%H:%M}"
     last = member.rsplit(".", 1)[-1]
     word = "tungsten_type" if member == "tungsten.type" else last
     return words_of(word, str(value)) if word in WORDS else str(value)

@@ -10,12 +10,14 @@ from django.core import signing
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
 LARGEST_UPLOAD_BYTES = 10 * 1024 * 1024
 LARGEST_PIXELS = 40_000_000
 LONGEST_SIDE_PX = 1600
 FORMATS = ("JPEG", "PNG", "WEBP")
+TOO_MANY_PIXELS = gettext_lazy("This photo has too many pixels. Take it at 12 megapixels or less.")
 _SALT = "coursework.photos"
 
 
@@ -41,9 +43,7 @@ def _decoded(file: IO[bytes]) -> Image.Image:
         warnings.simplefilter("error", Image.DecompressionBombWarning)
         picture = Image.open(file, formats=FORMATS)
         if picture.width * picture.height > LARGEST_PIXELS:
-            raise PhotoRefused(
-                _("This photo has too many pixels. Take it at 12 megapixels or less.")
-            )
+            raise PhotoRefused(TOO_MANY_PIXELS)
         picture.draft("RGB", (LONGEST_SIDE_PX, LONGEST_SIDE_PX))
         turned = ImageOps.exif_transpose(picture).convert("RGB")
     turned.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
@@ -73,13 +73,13 @@ def store(file: IO[bytes], size_bytes: int) -> StoredPhoto:
         picture = _decoded(file)
     except PhotoRefused:
         raise
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        raise PhotoRefused(TOO_MANY_PIXELS) from error
     except (
         UnidentifiedImageError,
         OSError,
         ValueError,
         SyntaxError,
-        Image.DecompressionBombError,
-        Image.DecompressionBombWarning,
     ) as error:
         raise PhotoRefused(
             _("This file could not be read as a photo. Choose a JPEG, PNG or WebP picture.")

@@ -10,7 +10,16 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from coursework.choices import words_of
-from coursework.measures import LABELS, SUFFIXES, label_of, shown, value_in, with_unit
+from coursework.measures import (
+    LABELS,
+    asked,
+    in_unit,
+    label_of,
+    shown,
+    units_of,
+    value_in,
+    with_unit,
+)
 from coursework.models import (
     Assessment,
     Coupon,
@@ -20,7 +29,6 @@ from coursework.models import (
 )
 from coursework.models.facts import Document
 from coursework.templatetags.weldlog_tags import significant
-from weldlog.engine import units
 from weldlog.engine.imperfections import find as find_imperfection
 from weldlog.engine.review import RULES
 from weldlog.engine.sources import SOURCES
@@ -168,7 +176,11 @@ def _how(kind: FigureKind, worked_out: Mapping[str, Any], document: Document) ->
 
 
 def figures(
-    worked_out: Mapping[str, Any], document: Document, windows: Sequence[TargetWindow]
+    worked_out: Mapping[str, Any],
+    document: Document,
+    windows: Sequence[TargetWindow],
+    *,
+    shop_first: bool = False,
 ) -> list[dict[str, Any]]:
     """Return figures for ``{% figure %}``: value in both unit systems, and the exercise's window.
 
@@ -183,28 +195,40 @@ def figures(
         window = by_member.get(kind.member)
         if value is None and window is None:
             continue
-        rows.append(_figure(kind, value, window, _how(kind, worked_out, document)))
+        rows.append(
+            _figure(kind, value, window, _how(kind, worked_out, document), shop_first=shop_first)
+        )
     return rows
 
 
 def _figure(
-    kind: FigureKind, value: float | None, window: TargetWindow | None, how: str
+    kind: FigureKind,
+    value: float | None,
+    window: TargetWindow | None,
+    how: str,
+    *,
+    shop_first: bool,
 ) -> dict[str, Any]:
-    unit, shop = next((u, s) for suffix, u, s, _n in SUFFIXES if kind.member.endswith(suffix))
-    shop_unit = {"CFH": "ft3/h"}.get(shop, shop)
-    other = None if value is None or not shop else units.convert(value, unit, shop_unit)
+    metric, shop = units_of(kind.member)
+    first, second = (shop, metric) if shop and shop_first else (metric, shop)
+
+    def written(amount: float, unit: str, figures: int = kind.figures) -> str:
+        return significant(in_unit(amount, metric, unit), figures)
+
     return {
         "name": str(kind.name),
         "how": how,
         "value": value,
-        "value_text": "" if value is None else significant(value, kind.figures),
-        "unit": unit,
-        "other_text": "" if other is None else f"{significant(other, kind.figures)}\u00a0{shop}",
+        "value_text": "" if value is None else written(value, first),
+        "unit": first,
+        "other_text": f"{written(value, second)}\u00a0{second}"
+        if second and value is not None
+        else "",
         "missing": value is None,
         "low": window.low if window else None,
         "high": window.high if window else None,
-        "low_text": f"{window.low:.3g}" if window else "",
-        "high_text": f"{window.high:.3g}" if window else "",
+        "low_text": written(window.low, first, 2) if window else "",
+        "high_text": written(window.high, first, 2) if window else "",
     }
 
 
@@ -227,7 +251,7 @@ def fact_rows(facts: CouponFacts, document: Document) -> list[tuple[str, str]]:
         rows.append((_("filler"), filler["designation"] if filler else _("none")))
     for member in LABELS:
         value = value_in(document, member)
-        shown_above = member in {"filler", "process", "filler.designation", "arc_started_at"}
+        shown_above = member in {"filler", "process", "filler.designation"}
         if isinstance(value, str | int | float) and not shown_above:
             rows.append((label_of(member), shown(member, value, facts.typed)))
     return rows
@@ -255,29 +279,32 @@ def cleaning_rows(document: Document, zone: ZoneInfo) -> list[str] | None:
 
 
 def not_judged(assessment: Assessment) -> list[tuple[str, str]]:
-    """Return what could not be judged and what is missing for it, in words."""
-    return [
-        (each["what"], ", ".join(label_of(member) for member in each["missing"]))
-        for each in assessment.not_assessed
-    ]
+    """Return what could not be judged and what is missing for it, in words.
+
+    Only what the form asks for: a student cannot supply the rest.
+    """
+    found = []
+    for each in assessment.not_assessed:
+        missing = [label_of(member) for member in each["missing"] if asked(member)]
+        if missing or not each["missing"]:
+            found.append((each["what"], ", ".join(dict.fromkeys(missing))))
+    return found
 
 
 def since_last(
-    now: Mapping[str, Any], before: Mapping[str, Any] | None
+    now: Mapping[str, Any], before: Mapping[str, Any] | None, *, shop_first: bool = False
 ) -> list[tuple[str, str, str]]:
     """Return what the main figures were last time and are now, where both are known."""
     rows = []
     for kind in FIGURES:
         this, last = now.get(kind.member), (before or {}).get(kind.member)
         if isinstance(this, int | float) and isinstance(last, int | float):
-            unit = next(u for suffix, u, _s, _n in SUFFIXES if kind.member.endswith(suffix))
-            rows.append(
-                (
-                    f"{kind.name}, {unit}",
-                    significant(last, kind.figures),
-                    significant(this, kind.figures),
-                )
+            metric, shop = units_of(kind.member)
+            unit = shop if shop and shop_first else metric
+            before_text, now_text = (
+                significant(in_unit(each, metric, unit), kind.figures) for each in (last, this)
             )
+            rows.append((f"{kind.name}, {unit}", before_text, now_text))
     return rows
 
 

@@ -16,6 +16,7 @@ BRIDGES = (
     "coursework/record_making.py",
     "coursework/targets.py",
     "coursework/views/filler_guide.py",
+    "coursework/views/guides.py",
     "coursework/views/heat_guide.py",
     "coursework/views/sources.py",
     "coursework/wording.py",

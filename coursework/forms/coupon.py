@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from coursework.forms.coupon_fields import (
     ANSWERED,
@@ -19,7 +20,7 @@ from coursework.forms.coupon_fields import (
 from coursework.forms.coupon_layout import CouponLayout
 from coursework.forms.coupon_members import MEMBERS, Member
 from coursework.forms.coupon_statement import Entry, steps_in_order
-from coursework.models import Coupon, CouponFacts, Exercise
+from coursework.models import Coupon, Exercise
 from coursework.models.facts import Document
 
 
@@ -36,10 +37,9 @@ class CouponForm(CouponLayout):
         Time zone of the school.
     metric : bool
         Whether millimeters are chosen at first.
-    last : CouponFacts or None
-        The student's last coupon, from which facts that stay the same are carried over.
-    last_number : int
-        Its number, for the note beside the field.
+    last : dict
+        The last coupon of this exercise (``exercise``) and of this process (``machine``), from
+        which facts that stay the same are carried over.
     live : bool
         Read what can be read, ask for nothing: for the figures beside the form.
     """
@@ -49,6 +49,9 @@ class CouponForm(CouponLayout):
 
     client_id = forms.UUIDField(widget=forms.HiddenInput)
     based_on = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    photos = forms.Field(
+        label=gettext_lazy("Photos"), widget=forms.FileInput, required=False, disabled=True
+    )
     arc_time_how = forms.CharField(widget=forms.HiddenInput, required=False)
     kept_photos = forms.CharField(widget=forms.HiddenInput, required=False)
 
@@ -59,37 +62,46 @@ class CouponForm(CouponLayout):
         day: date,
         zone: ZoneInfo,
         metric: bool = False,
-        last: CouponFacts | None = None,
-        last_number: int = 0,
+        last: dict[str, Coupon] | None = None,
         live: bool = False,
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
         self.exercise, self.day, self.zone, self.live = exercise, day, zone, live
         self.members = {each.name: each for each in MEMBERS if each.applies(exercise)}
-        carried = last.document() if last else {}
+        carried = {
+            kind: (coupon.number, coupon.facts.document())
+            for kind, coupon in (last or {}).items()
+            if coupon.facts
+        }
         for member in self.members.values():
             self.fields[member.name] = member.make(metric)
-            self._prefill(member, carried, last_number)
+            self._prefill(member, *carried.get(member.carry, (0, {})))
         for step in STEPS:
             self.fields.update(step_fields(step))
         for row in range(1, IMPERFECTION_ROWS + 1):
             self.fields.update(imperfection_fields(row))
         self.fields.update(answer_fields())
 
-    def _prefill(self, member: Member, carried: Document, last_number: int) -> None:
+    def _prefill(self, member: Member, number: int, carried: Document) -> None:
         """Show what stays the same from one coupon to the next, marked as carried over."""
         if member.name in self.initial:
             return
         note = ""
-        if member.carry and (value := member.value_in(carried)) is not None:
-            note = _("from coupon %(number)s") % {"number": last_number}
+        if (value := member.value_in(carried)) is not None:
+            note = _("from coupon %(number)s") % {"number": number}
         elif member.target and (value := getattr(self.exercise, member.target)) not in ("", None):
             note = _("from the exercise")
         if note:
             self.initial[member.name] = value
+        if note and self._still_shows(member.name, value):
             # Not a setting of Django's fields: `forms/field.html` shows it.
             vars(self.fields[member.name])["carried"] = note
+
+    def _still_shows(self, name: str, value: Any) -> bool:
+        """Whether a form that was sent still holds the value that was carried over."""
+        shown = f"{value:g}" if isinstance(value, int | float) else str(value)
+        return not self.is_bound or self.data.get(name) == shown
 
     def entry(self) -> Entry:
         """Return what was entered, as far as it could be read."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
@@ -36,8 +36,9 @@ class Member:
         Makes the field; takes whether millimeters are chosen at first.
     process, weld : str
         Where the member only belongs to one process or one kind of weld.
-    carry : bool
-        Whether it is carried over from the last coupon; a measured value never is.
+    carry : str
+        ``exercise``: carried over from the last coupon of the same exercise; ``machine``: from the
+        last of the same process; empty: never, as for everything that is measured.
     target : str
         Attribute of the exercise that it starts from.
     """
@@ -47,13 +48,17 @@ class Member:
     make: FieldMaker
     process: str = ""
     weld: str = ""
-    carry: bool = False
+    carry: Literal["", "exercise", "machine"] = ""
     target: str = ""
 
     @property
     def name(self) -> str:
         """The name of the form field."""
-        names = {"filler.designation": "filler", "base_metals.0.alloy": "alloy"}
+        names = {
+            "filler.designation": "filler",
+            "base_metals.0.alloy": "alloy",
+            "base_metals.0.temper": "temper",
+        }
         return names.get(self.path, self.path.replace("base_metals.", "metal_").replace(".", "_"))
 
     def applies(self, exercise: Exercise) -> bool:
@@ -131,21 +136,20 @@ def counted(label: Any, low: int, hint: Any = "") -> FieldMaker:
 
 
 MEMBERS = (
-    Member(path="base_metals.0.alloy", part="metal", carry=True, target="alloy",
+    Member(path="base_metals.0.alloy", part="metal", carry="exercise", target="alloy",
            make=listed(_("Alloy"), alloy_choices, _("choose"))),
-    Member(path="base_metals.0.temper", part="metal", carry=True, target="temper",
+    Member(path="base_metals.0.temper", part="metal", carry="exercise", target="temper",
            make=text(_("Temper"), 12)),
-    Member(path="base_metals.0.thickness_mm", part="metal", carry=True, target="thickness_mm",
+    Member(path="base_metals.0.thickness_mm", part="metal", carry="exercise", target="thickness_mm",
            make=measured(_("Thickness"), "length", "mm", "mm", above_zero=True)),
-    Member(path="filler.designation", part="metal", carry=True,
+    Member(path="filler.designation", part="metal", carry="exercise",
            make=listed(_("Filler"), filler_choices, _("choose"))),
-    Member(path="filler.diameter_mm", part="metal", carry=True,
+    Member(path="filler.diameter_mm", part="metal", carry="exercise",
            make=measured(_("Filler diameter"), "length", "mm", "mm", above_zero=True)),
-    Member(path="filler.condition", part="metal", carry=False,
-           make=chosen(_("Filler was"), "condition")),
-    Member(path="base_metals.1.alloy", part="more_metal", carry=True,
+    Member(path="filler.condition", part="metal", make=chosen(_("Filler was"), "condition")),
+    Member(path="base_metals.1.alloy", part="more_metal", carry="exercise",
            make=listed(_("Other side, alloy"), alloy_choices, _("the same"))),
-    Member(path="base_metals.1.thickness_mm", part="more_metal", carry=True,
+    Member(path="base_metals.1.thickness_mm", part="more_metal", carry="exercise",
            make=measured(_("Other side, thickness"), "length", "mm", "mm", above_zero=True)),
     Member(path="base_metals.0.stored", part="more_metal",
            make=chosen(_("Stock was kept"), "stored")),
@@ -155,28 +159,29 @@ MEMBERS = (
            make=measured(_("Dressed off the edge"), "length", "mm", "mm")),
     Member(path="base_metals.0.disc_condition", part="more_metal",
            make=chosen(_("Cutting disc was"), "disc_condition")),
-    Member(path="filler.form", part="more_metal", carry=True,
+    Member(path="filler.form", part="more_metal", carry="exercise",
            make=chosen(_("Filler came as"), "form")),
-    Member(path="polarity", part="set_up", carry=True, make=chosen(_("Polarity"), "polarity")),
+    Member(path="polarity", part="set_up", carry="machine", make=chosen(_("Polarity"), "polarity")),
     Member(path="current_a", part="set_up", make=measured(_("Current"), "current", step="5")),
     Member(path="voltage_v", part="set_up", make=measured(_("Arc volts"), "voltage", step="0.5")),
-    Member(path="voltage_read", part="set_up", carry=True,
+    Member(path="voltage_read", part="set_up", carry="machine",
            make=chosen(_("Volts read"), "voltage_read")),
     Member(path="wire_feed_mm_s", part="set_up", process="GMAW",
            make=measured(_("Wire feed"), "wire_feed", "in/min", "m/min")),
-    Member(path="shielding_gas", part="set_up", carry=True, make=chosen(_("Gas"), "shielding_gas")),
+    Member(path="shielding_gas", part="set_up", carry="machine",
+           make=chosen(_("Gas"), "shielding_gas")),
     Member(path="gas_flow_l_min", part="set_up",
            make=measured(_("Gas flow"), "gas_flow", "CFH", "L/min")),
-    Member(path="ac.en_percent", part="set_up", process="GTAW", carry=True,
+    Member(path="ac.en_percent", part="set_up", process="GTAW", carry="machine",
            make=measured(_("AC balance, electrode negative"), "en_percent",
                          help_text=_("Some machines show the positive share instead."))),
-    Member(path="transfer", part="set_up", process="GMAW", carry=True,
+    Member(path="transfer", part="set_up", process="GMAW", carry="machine",
            make=chosen(_("Metal transfer"), "transfer")),
-    Member(path="ac.frequency_hz", part="more_set_up", process="GTAW", carry=True,
+    Member(path="ac.frequency_hz", part="more_set_up", process="GTAW", carry="machine",
            make=measured(_("AC frequency"), "frequency")),
-    Member(path="tungsten.type", part="more_set_up", process="GTAW", carry=True,
+    Member(path="tungsten.type", part="more_set_up", process="GTAW", carry="machine",
            make=chosen(_("Tungsten"), "tungsten_type")),
-    Member(path="tungsten.diameter_mm", part="more_set_up", process="GTAW", carry=True,
+    Member(path="tungsten.diameter_mm", part="more_set_up", process="GTAW", carry="machine",
            make=measured(_("Tungsten diameter"), "length", "mm", "mm", above_zero=True)),
     Member(path="torch_angle_deg", part="more_set_up",
            make=measured(_("Travel angle"), "angle", signed=True,

@@ -54,6 +54,12 @@ def parse_number(text: str) -> float:
     """
     bare = _UNIT_TAIL.sub("", re.sub(r"[\s\u00a0\u202f]", "", text)).replace("\u2212", "-")
     point = bare.replace(",", ".")
+    if "," in bare and "." in bare:
+        raise ValidationError(
+            _("%(text)s has both marks. Use one, for the decimals, and none between thousands."),
+            "both_marks",
+            {"text": text},
+        )
     if point.count(".") > 1:
         first, *rest = re.split(r"\.+", point)
         example = f"{first or 0}.{''.join(rest) or 0}"

@@ -54,6 +54,8 @@ class NewStudentForm(JoinForm, BaseUserCreationForm[User]):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        # The code comes first, and a phone must not jump over it.
+        self.fields["username"].widget.attrs |= {"autofocus": False, "spellcheck": "false"}
         for name in ("first_name", "last_name"):
             self.fields[name].required = True
         self.fields["password1"].help_text = _(

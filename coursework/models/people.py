@@ -1,8 +1,20 @@
 """Everybody who signs in."""
 
+from typing import ClassVar
+
 from django.contrib.auth.models import AbstractUser
+from django.contrib.auth.models import UserManager as DjangoUserManager
 from django.db import models
 from django.db.models import Q
+from django.db.models.functions import Lower
+from django.utils.translation import gettext_lazy
+
+
+class UserManager(DjangoUserManager["User"]):
+    """Finds people however they spell their user name: phones like to begin with a capital."""
+
+    def get_by_natural_key(self, username: str | None) -> "User":
+        return self.get(username__iexact=username)
 
 
 class User(AbstractUser):
@@ -19,11 +31,20 @@ class User(AbstractUser):
     role = models.CharField(max_length=12, choices=Role.choices, default=Role.STUDENT)
     student_number = models.CharField(max_length=24, blank=True)
 
+    objects: ClassVar[UserManager] = UserManager()
+
     class Meta(AbstractUser.Meta):
         constraints = [
             models.CheckConstraint(
                 condition=Q(role__in=["student", "instructor", "coordinator"]),
                 name="user_known_role",
+            ),
+            models.UniqueConstraint(
+                Lower("username"),
+                name="user_name_once_whatever_its_case",
+                violation_error_message=gettext_lazy(
+                    "This user name is taken. Choose another, or sign in if it is yours."
+                ),
             ),
             models.UniqueConstraint(
                 fields=["school", "student_number"],

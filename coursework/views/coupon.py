@@ -40,6 +40,7 @@ def evidence(coupon: Coupon) -> dict[str, object]:
         raise Coupon.DoesNotExist(f"{coupon} states nothing.")
     document = facts.document()
     before = previous(coupon)
+    shop_first = not coupon.section.term.school.settings.metric_first
     cards = finding_cards(assessment, document, facts.typed)
     return {
         "coupon": coupon,
@@ -49,15 +50,20 @@ def evidence(coupon: Coupon) -> dict[str, object]:
         "stops": [card for card in cards if card["severity"] == "stop"],
         "flags": [card for card in cards if card["severity"] != "stop"],
         "causes": cause_groups(assessment, document, facts.typed),
-        "figures": figures(assessment.figures, document, list(coupon.exercise.windows.all())),
+        "figures": figures(
+            assessment.figures, document, list(coupon.exercise.windows.all()), shop_first=shop_first
+        ),
         "marks": bead_marks(document),
         "length_mm": document.get("weld_length_mm"),
         "cleaning": cleaning_rows(document, zone_of(coupon)),
         "fact_rows": fact_rows(facts, document),
         "not_judged": not_judged(assessment),
+        "shop_first": shop_first,
         "before": before,
         "changes": since_last(
-            assessment.figures, before.assessment.figures if before and before.assessment else None
+            assessment.figures,
+            before.assessment.figures if before and before.assessment else None,
+            shop_first=shop_first,
         ),
         "photos": list(coupon.photos.all()),
     }

@@ -17,9 +17,15 @@ def view(request: HttpRequest, exercise: int) -> HttpResponse:
     form = coupon_form(enrolment, found, timezone.now(), data=request.POST, live=True)
     form.is_valid()
     document = form.entry().document()
-    said = review_document(document, enrolment.section.term.school.settings).as_json()
+    school = enrolment.section.term.school.settings
+    said = review_document(document, school).as_json()
     context = {
-        "figures": figures(said["figures"], document, list(found.windows.all())),
+        "figures": figures(
+            said["figures"],
+            document,
+            list(found.windows.all()),
+            shop_first=not school.metric_first,
+        ),
         "cards": live_cards(said["findings"], document),
     }
     return render(request, "coursework/coupon_log.html#live", context)

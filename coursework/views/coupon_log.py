@@ -18,7 +18,7 @@ def view(request: HttpRequest, exercise: int) -> HttpResponse:
     enrolment, found = access.own_exercise(access.person(request), exercise)
     now = timezone.now()
     form = coupon_form(enrolment, found, now, data=request.POST or None)
-    status = 200
+    status, there = 200, None
     if request.method == "POST":
         photos = take_photos(request, form)
         if form.is_valid():
@@ -37,9 +37,10 @@ def view(request: HttpRequest, exercise: int) -> HttpResponse:
             except OtherContent:
                 form.refuse_other_content()
                 status = 409
+                there = enrolment.coupons.get(client_id=form.cleaned_data["client_id"])
             else:
                 return redirect("coursework:coupon", public_id=coupon.public_id)
         else:
             status = 422
-    context = {"form": form, "exercise": found, "cells": title_cells(found)}
+    context = {"form": form, "exercise": found, "cells": title_cells(found), "there": there}
     return render(request, "coursework/coupon_log.html", context, status=status)

@@ -1,4 +1,4 @@
-"""Withdraw a coupon while it waits for a grade."""
+"""Withdraw a coupon while it waits for a grade; asked once more before it is done."""
 
 import uuid
 
@@ -6,16 +6,18 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_http_methods
 
 from coursework import access
 from coursework.conflicts import StaleCoupon
 from coursework.hand_in import withdraw
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
     coupon = access.own_coupon(access.person(request), public_id)
+    if request.method == "GET" and coupon.is_open:
+        return render(request, "coursework/coupon_withdraw.html", {"coupon": coupon})
     based_on = request.POST.get("based_on", "")
     try:
         withdraw(

@@ -106,6 +106,7 @@ def test_a_graded_coupon_is_neither_corrected_nor_withdrawn(
 def test_a_withdrawn_coupon_leaves_the_queue_and_keeps_its_facts(
     client: Client, coupon: Coupon
 ) -> None:
+    assert "Withdraw Coupon 1?" in client.get(address(coupon) + "withdraw/").text
     assert client.post(address(coupon) + "withdraw/", {"based_on": "1"}).status_code == 302
     coupon.refresh_from_db()
     assert coupon.state == "withdrawn"
@@ -118,6 +119,15 @@ def test_a_withdrawal_that_names_no_version_is_a_conflict(
     client: Client, coupon: Coupon, based_on: str
 ) -> None:
     assert client.post(address(coupon) + "withdraw/", {"based_on": based_on}).status_code == 409
+
+
+def test_shop_units_come_first_where_the_school_says_so(client: Client, coupon: Coupon) -> None:
+    # 4 mm/s = 9.449 in/min: identity, 25.4 mm to the inch.
+    assert re.search(r"9\.4<span class=.unit.>\s*(&nbsp;)?in/min", client.get(address(coupon)).text)
+    settings = coupon.section.term.school.settings
+    settings.units = "metric"
+    settings.save()
+    assert re.search(r"4\.0<span class=.unit.>\s*(&nbsp;)?mm/s", client.get(address(coupon)).text)
 
 
 @pytest.mark.parametrize("act", ["", "correct/"])

@@ -8,9 +8,11 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
+from coursework.forms.fields import Measure
 from coursework.models import Coupon, Exercise, User
 from tests.coursework.posting import typed_coupon
 from tests.coursework.test_photos import picture
+from tests.factories import ExerciseFactory
 
 pytestmark = [pytest.mark.django_db, pytest.mark.postgres]
 
@@ -141,10 +143,31 @@ def test_stable_facts_are_carried_over_and_measurements_never(client: Client, pa
     assert form["alloy"].value() == "5052"
     assert form.fields["alloy"].carried == "from coupon 1"
     for measured in ("current_a", "voltage_v", "weld_length_mm", "arc_time_s", "fillet_leg_1_mm"):
-        assert not form[measured].value()[0] if isinstance(form[measured].value(), list) else True
-        assert getattr(form.fields[measured], "carried", "") == ""
+        value = form[measured].value()
+        assert not (value.text if isinstance(value, Measure) else value)
+        assert not hasattr(form.fields[measured], "carried")
     assert not form["cleaning_answer"].value()
     assert not form["step_degrease_place"].value()
+
+
+def test_another_exercise_gets_the_machine_from_the_last_coupon_and_the_metal_from_itself(
+    client: Client, page: str, exercise: Exercise
+) -> None:
+    send(client, page, alloy="6061", filler="4043", shielding_gas="argon_helium")
+    other = ExerciseFactory.create(plan=exercise.plan, place=9, title="Puddle", alloy="3003")
+    form = client.get(f"/bench/{other.pk}/log/").context["form"]
+    assert form["alloy"].value() == "3003"
+    assert not form["filler"].value()
+    assert form["shielding_gas"].value() == "argon_helium"
+
+
+def test_after_an_error_only_what_was_left_alone_is_marked_as_carried(
+    client: Client, page: str
+) -> None:
+    send(client, page)
+    form = send(client, page, alloy="6061", voltage_v="14..5").context["form"]
+    assert not hasattr(form.fields["alloy"], "carried")
+    assert form.fields["temper"].carried == "from coupon 1"
 
 
 def test_a_photo_survives_an_error_elsewhere(client: Client, page: str) -> None:

@@ -62,9 +62,10 @@ def test_a_photo_cut_short_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
         store(io.BytesIO(whole[: len(whole) // 2]), 1000)
 
 
-def test_a_picture_of_too_many_pixels_is_refused_before_it_is_decoded() -> None:
+@pytest.mark.parametrize("side", [7000, 9500, 14000])
+def test_a_picture_of_too_many_pixels_is_refused_before_it_is_decoded(side: int) -> None:
     bomb = io.BytesIO()
-    Image.new("1", (9000, 9000)).save(bomb, "PNG")
+    Image.new("1", (side, side)).save(bomb, "PNG")
     bomb.seek(0)
     with pytest.raises(PhotoRefused, match="too many pixels"):
         store(bomb, 1000)

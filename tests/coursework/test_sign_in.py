@@ -27,6 +27,13 @@ def test_the_right_password_leads_to_the_bench(client: Client, signed_up: User) 
     assert client.get("/").headers["Location"] == "/bench/"
 
 
+def test_a_phone_that_begins_the_user_name_with_a_capital_gets_in(
+    client: Client, signed_up: User
+) -> None:
+    signed_up.username = signed_up.username.capitalize()
+    assert send(client, signed_up).status_code == 302
+
+
 def test_the_wrong_password_keeps_the_user_name(client: Client, signed_up: User) -> None:
     answer = send(client, signed_up, "not this one")
     assert answer.status_code == 422
