@@ -17,6 +17,7 @@ BRIDGES = (
     "coursework/targets.py",
     "coursework/views/filler_guide.py",
     "coursework/views/guides.py",
+    "coursework/views/guides.py",
     "coursework/views/heat_guide.py",
     "coursework/views/sources.py",
     "coursework/wording.py",

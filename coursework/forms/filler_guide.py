@@ -29,3 +29,8 @@ class FillerGuideForm(forms.Form):
             field = self.fields[name]
             if isinstance(field, forms.ChoiceField):
                 field.choices = alloy_choices(str(blank))
+
+    @property
+    def metals(self) -> list[str]:
+        """The alloys that were chosen, none to two; one of them is both sides of the joint."""
+        return [name for each in ("alloy", "other") if (name := self.cleaned_data[each])]

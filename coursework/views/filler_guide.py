@@ -1,11 +1,16 @@
 """Which filler for two metals and a service, best first, with the reasons; open to everybody."""
 
+import re
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext_lazy as _
+from django.views.decorators.vary import vary_on_headers
 
 from coursework.forms.filler_guide import SERVICE, FillerGuideForm
 from coursework.wording import STANDINGS
@@ -21,14 +26,14 @@ VERDICTS = {
 WELDABLE = {
     "readily": _("Welds readily."),
     "with_care": _("Welds with care."),
-    "not_recommended": _("Not recommended for arc welding, whatever the filler."),
+    "not_recommended": _("Not recommended for arc welding, whatever the filler"),
     "unknown": _("No verdict: the alloy is not known."),
 }
 PROPERTIES = {
     "crack_resistance": _("against cracks"),
     "strength": _("strength"),
     "ductility": _("ductility"),
-    "corrosion": _("corrosion"),
+    "corrosion": _("salt water"),
     "hot_service": _("warm service"),
     "anodised_match": _("anodized color"),
     "heat_treatment": _("heat treatment"),
@@ -41,44 +46,71 @@ GRADES = {
     "not_applicable": _("does not apply"),
     "unknown": _("not known"),
 }
+_SOURCE_KEY = re.compile(f"({'|'.join(sorted(map(re.escape, SOURCES), key=len, reverse=True))})")
+
+
+def with_links(text: str) -> SafeString:
+    """Return a text whose source keys lead to the page of sources."""
+    page = reverse("coursework:sources")
+    return format_html_join(
+        "",
+        "{}",
+        (
+            (format_html('<a href="{}#{}">{}</a>', page, part, part) if part in SOURCES else part,)
+            for part in _SOURCE_KEY.split(text)
+        ),
+    )
 
 
 def offer_row(offer: Offer) -> dict[str, Any]:
     """Return one filler for the template."""
-    source = SOURCES.get(offer.source)
+    source = SOURCES[offer.source]
     return {
         "designation": offer.designation,
         "verdict": VERDICTS[offer.verdict],
-        "usable": offer.verdict != "do_not_use",
         "reasons": offer.reasons,
         "grades": [(PROPERTIES[name], GRADES[grade]) for name, grade in offer.properties.items()],
-        "source": source.title if source else _("by the rules and the estimate of the mixture"),
-        "standing": STANDINGS[source.standing] if source else "",
+        "source": source,
+        "standing": STANDINGS[source.standing],
     }
 
 
 def rows(choice: FillerChoice) -> dict[str, Any]:
-    """Return a choice for the template: fillers to use first, those to leave folded away."""
-    offers = [offer_row(offer) for offer in choice.fillers]
+    """Return a choice for the template, its fillers by what is to be done with them."""
+
+    def judged(*verdicts: str) -> list[dict[str, Any]]:
+        return [offer_row(offer) for offer in choice.fillers if offer.verdict in verdicts]
+
+    offered = judged("first_choice", "acceptable")
+    with_care = judged("with_care")
+    words = WELDABLE[choice.weldable]
     return {
         "metals": " + ".join(dict.fromkeys(choice.base_metals)),
-        "weldable": WELDABLE[choice.weldable],
-        "warned": choice.weldable in {"not_recommended", "unknown"},
+        "weldable": choice.weldable,
+        "words": words,
         "why": choice.why,
-        "disagree": choice.sources_disagree,
-        "usable": [offer for offer in offers if offer["usable"]],
-        "unusable": [offer for offer in offers if not offer["usable"]],
+        "stop": {"severity": "stop", "heading": words, "says": choice.why},
+        "sources_disagree": with_links(choice.sources_disagree),
+        "offered": offered,
+        "with_care": with_care,
+        "unusable": judged("do_not_use"),
+        "graded": offered or with_care,
+        "properties": PROPERTIES.values(),
     }
 
 
 @login_not_required
+@vary_on_headers("HX-Request")
 def view(request: HttpRequest) -> HttpResponse:
     form = FillerGuideForm(request.GET or None)
     choice = None
-    if form.is_bound and form.is_valid() and (alloy := form.cleaned_data["alloy"]):
+    if form.is_valid() and (metals := form.metals):
         service = {name: form.cleaned_data[name] for name in SERVICE}
-        choice = rows(choose(alloy, form.cleaned_data["other"] or None, **service))
-    status = 422 if form.errors else 200
-    part = "#choice" if getattr(request, "htmx", False) and not form.errors else ""
-    context = {"form": form, "choice": choice}
-    return render(request, f"coursework/filler_guide.html{part}", context, status=status)
+        choice = rows(choose(*metals, **service))
+    part = "#choice" if request.headers.get("HX-Request") else ""
+    return render(
+        request,
+        f"coursework/filler_guide.html{part}",
+        {"form": form, "choice": choice},
+        status=422 if form.errors else 200,
+    )
