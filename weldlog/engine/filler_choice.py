@@ -185,7 +185,8 @@ class _Judged:
         if share == 1.0:
             yield "The weld stays clear of the crack range whatever the share of base metal."
         elif share:
-            yield f"The weld stays clear of the crack range up to {share:.0%} base metal."
+            clear = f"{100 * share:.0f}\u00a0%"
+            yield f"The weld stays clear of the crack range up to {clear} base metal."
 
     @property
     def source(self) -> str:

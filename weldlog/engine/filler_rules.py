@@ -216,8 +216,8 @@ CRACK_RANGE: Final = Rule(
     id="filler-crack-range",
     severity="warn",
     says=(
-        "About {share:.0%} of this weld is base metal by estimate, and that mixture cracks while "
-        "it freezes. Add more filler or open the joint; with a silicon filler, 4047 helps."
+        "About {base_percent:.0f} % of this weld is base metal by estimate, a mix that cracks "
+        "while it freezes. Add more filler or open the joint; with a silicon filler, 4047 helps."
     ),
     source="memory-crack-curves",
     fields=MIXTURE,
@@ -226,8 +226,8 @@ CRACK_RANGE_NEAR: Final = Rule(
     id="filler-crack-range-near",
     severity="advise",
     says=(
-        "About {share:.0%} of this weld is base metal by estimate, and that mixture is close to "
-        "the range that cracks while it freezes. Be generous with filler and fill the crater."
+        "About {base_percent:.0f} % of this weld is base metal by estimate, a mix close to the "
+        "range that cracks while it freezes. Be generous with filler and fill the crater."
     ),
     source="memory-crack-curves",
     fields=MIXTURE,

@@ -259,7 +259,7 @@ def _crack_range(weld: _Weld, mixture: WeldMetal) -> Finding:
         side_a, side_b = weld.both
         limit = largest_clear_share(side_a.nominal, side_b.nominal, weld.metal.nominal)
     speaks = rule.CRACK_RANGE if inside else rule.CRACK_RANGE_NEAR
-    return speaks.found(measured=mixture.dilution, limit=limit, share=mixture.dilution)
+    return speaks.found(measured=mixture.dilution, limit=limit, base_percent=100 * mixture.dilution)
 
 
 def _advised_against(weld: _Weld, both: tuple[Alloy, Alloy]) -> Iterator[Finding]:

@@ -9,6 +9,7 @@ from weldlog.engine.facts import Facts
 from weldlog.engine.figures import Figures
 from weldlog.engine.school import SchoolRules
 from weldlog.engine.sources import source
+from weldlog.engine.written import joined
 
 Severity = Literal["stop", "warn", "advise"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "warn", "advise")
@@ -84,6 +85,7 @@ class Rule:
             raise ValueError(f"{self.id}: a rule id begins with its family.")
         if self.severity not in SEVERITIES:
             raise ValueError(f"{self.id}: no such severity: {self.severity}.")
+        object.__setattr__(self, "says", joined(self.says))
         source(self.source)
 
     def found(

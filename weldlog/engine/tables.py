@@ -2,6 +2,8 @@
 
 from importlib.resources import files
 
+from weldlog.engine.written import joined
+
 
 def rows(name: str) -> list[dict[str, str]]:
     """Return the rows of ``tables/<name>`` as texts, by the names in its first line.
@@ -20,7 +22,7 @@ def rows(name: str) -> list[dict[str, str]]:
     'practice'
     """
     text = files(__package__).joinpath("tables", name).read_text(encoding="utf-8")
-    head, *lines = text.splitlines()
+    head, *lines = joined(text).splitlines()
     names = head.split("\t")
     found = []
     for number, line in enumerate(lines, start=2):
