@@ -54,6 +54,8 @@ def test_cautions_follow_the_work() -> None:
     assert "ozone-gmaw" not in shown(gtaw())
     assert {"solvent-away", "school-rules", "hot-metal"} <= shown(gtaw())
     assert "solvent-away" not in shown(gtaw(cleaning=[]))
+    assert "solvent-away" in shown(cleaned({"step": "degrease"}, DRY, BRUSH))
+    assert "solvent-away" not in shown(cleaned(DEGREASE | {"agent": "alkaline"}, DRY, BRUSH))
     assert "chromium" in shown(gtaw(base_metals=[metal(coating="paint")]))
 
 
