@@ -84,7 +84,10 @@ def test_rules_of_the_school_are_applied(tmp_path: Path) -> None:
         (b'{"process": "GTAW\xff"}', "not text in UTF-8"),
         (b"[" * 200_000, "nested too deep"),
         (b'{"a":' * 100_000, "nested too deep"),
-        (b'{"process": "GTAW", "runs": 1' + b"0" * 5000 + b"}", "a number in it is too long"),
+        (
+            b'{"process": "GTAW", "runs": 1' + b"0" * 5000 + b"}",
+            "a number in it is too long; write it",
+        ),
         (b'{"process": "GTAW", "line\\nbreak": 1}', "no such member"),
     ],
 )
@@ -106,6 +109,7 @@ def test_a_file_that_cannot_be_opened_is_named(tmp_path: Path, name: str) -> Non
     with pytest.raises(CommandError) as problem:
         call_command("review", f"{tmp_path}/{name}")
     assert problem.value.returncode == 2
+    assert "number" not in str(problem.value)
 
 
 def run(*arguments: str, stdin: bytes = b"") -> subprocess.CompletedProcess[bytes]:

@@ -58,10 +58,8 @@ def read_json(name: str) -> object:
     """
     where = "standard input" if name == "-" else name
     try:
-        content = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
-        return json.loads(
-            content.decode("utf-8-sig"), object_pairs_hook=_members, parse_constant=_not_a_number
-        )
+        text = _bytes(name).decode("utf-8-sig")
+        return json.loads(text, object_pairs_hook=_members, parse_constant=_not_a_number)
     except Unreadable as problem:
         raise Unreadable(f"{where}: {problem}") from None
     except UnicodeDecodeError:
@@ -74,7 +72,17 @@ def read_json(name: str) -> object:
     except OSError as problem:
         raise Unreadable(f"{where}: {problem.strerror or 'cannot be read'}.") from None
     except ValueError:
-        raise Unreadable(f"{where}: a number in it is too long, or the name is no file.") from None
+        # Python reads no whole number of more digits than this.
+        digits = sys.get_int_max_str_digits()
+        raise Unreadable(
+            f"{where}: a number in it is too long; write it with at most {digits} digits."
+        ) from None
+
+
+def _bytes(name: str) -> bytes:
+    if "\0" in name:
+        raise Unreadable("this is not the name of a file.")
+    return sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
 
 
 def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
