@@ -57,9 +57,10 @@ def step_fields(step: str) -> dict[str, forms.Field]:
     }
     for part in STEP_FIELDS.get(step, ()):
         name, options = words[part]
-        made[f"step_{step}_{part}"] = forms.ChoiceField(
-            label=f"{label}, {name}", choices=options, required=False
-        )
+        field = forms.ChoiceField(label=f"{label}, {name}", choices=options, required=False)
+        # Not a setting of Django's fields: `forms/field.html` shows it where the step is in view.
+        vars(field)["short_label"] = name
+        made[f"step_{step}_{part}"] = field
     return made
 
 
