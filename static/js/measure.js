@@ -6,6 +6,7 @@
 
 (() => {
   const number = (text) => Number(text.trim().replace(",", "."));
+  const decimals = (text) => text.split(/[.,]/)[1]?.length ?? 0;
   const significant = (value) => String(Number(value.toPrecision(3)));
 
   const tell = (input) => {
@@ -23,11 +24,12 @@
 
   const step = (key) => {
     const input = key.parentElement.querySelector("input[type=text]");
-    const decimals = key.dataset.step.split(".")[1]?.length ?? 0;
-    const value = input.value.trim() ? number(input.value) : 0;
+    const typed = input.value.trim();
+    const value = Math.max(0, number(typed) + Number(key.dataset.step));
     if (Number.isNaN(value)) return;
     key.parentElement.dataset.typed = "yes";
-    input.value = Math.max(0, value + Number(key.dataset.step)).toFixed(decimals);
+    const text = value.toFixed(Math.max(decimals(typed), decimals(key.dataset.step)));
+    input.value = typed.includes(",") ? text.replace(".", ",") : text;
     tell(input);
     announce(input.value);
   };
@@ -46,9 +48,9 @@
   const prepare = (root) => {
     for (const key of root.querySelectorAll("[data-stepper] .key")) key.hidden = false;
     for (const entry of root.querySelectorAll("[data-units]")) {
-      const chosen = entry.querySelector("input[type=radio]:checked");
+      const chosen = entry.querySelector("input[type=radio][checked]");
       if (!chosen || entry.dataset.first !== undefined) continue;
-      entry.dataset.first = entry.querySelector("input[type=text]").value.trim();
+      entry.dataset.first = entry.querySelector("input[type=text]").defaultValue.trim();
       entry.dataset.firstUnit = chosen.value;
       entry.dataset.firstFactor = chosen.dataset.factor ?? "";
     }

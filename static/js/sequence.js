@@ -3,10 +3,7 @@
 "use strict";
 
 (() => {
-  const clock = () => {
-    const now = new Date();
-    return `${String(now.getHours()).padStart(2, "0")}:${String(now.getMinutes()).padStart(2, "0")}`;
-  };
+  const clock = () => new Date().toTimeString().slice(0, 5);
 
   const row = (element) => {
     const [place, time] = element.querySelectorAll("[data-typed] input");
@@ -28,7 +25,8 @@
     const undo = sum.querySelector("button");
     const latest = last(rows);
     const count = rows.filter((one) => one.place.value).length;
-    sum.querySelector("[role=status]").textContent = `${count} ${sum.dataset.count}`;
+    sum.querySelector("[role=status]").textContent =
+      `${count} ${count === 1 ? sum.dataset.one : sum.dataset.many}`;
     undo.hidden = !latest;
     if (latest) undo.textContent = `${sum.dataset.undo} ${words(latest)} ${latest.time.value}`;
   };
@@ -52,6 +50,9 @@
         change(one, String(Number(last(rows)?.place.value ?? 0) + 1), clock());
         show(rows, sum);
       });
+    }
+    for (const words of list.parentElement.querySelectorAll("[data-how]")) {
+      words.hidden = words.dataset.how !== "tap";
     }
     sum.hidden = false;
     sum.querySelector("button").addEventListener("click", () => {

@@ -14,6 +14,7 @@
     const times = box.querySelector("[data-times]");
     const input = watch.querySelector(".field input[type=text]");
     const how = watch.querySelector(":scope > input[type=hidden]");
+    const startedAt = document.getElementById(watch.dataset.startedAt);
     const store = `stopwatch ${location.pathname}`;
     let ticking;
 
@@ -39,15 +40,25 @@
       input.dispatchEvent(new Event("change", { bubbles: true }));
     };
 
-    key.addEventListener("click", () => {
-      if (ticking) return stop();
-      sessionStorage.setItem(store, String(Date.now()));
-      return run();
-    });
+    const start = () => {
+      const now = Date.now();
+      sessionStorage.setItem(store, String(now));
+      if (startedAt && !startedAt.value.trim()) {
+        startedAt.value = clock(now).slice(0, 5);
+        startedAt.dispatchEvent(new Event("change", { bubbles: true }));
+      }
+      run();
+    };
+
+    key.addEventListener("click", () => (ticking ? stop() : start()));
     input.addEventListener("input", () => {
       if (how) how.value = "typed";
     });
     box.hidden = false;
     if (sessionStorage.getItem(store)) run();
+    else if (how?.value === "timed" && Number(input.value)) {
+      output.textContent = readout(Number(input.value) * 1000);
+      key.textContent = watch.dataset.again;
+    }
   }
 })();
