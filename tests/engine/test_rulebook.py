@@ -69,6 +69,8 @@ def test_conditions_speak_of_members_and_choices_that_exist(
         ("draught is true", Facts(process="GTAW"), False, ("draught",)),
         ("tabs is not true", Facts(process="GTAW"), True, None),
         ("tabs is not logged", Facts(process="GTAW"), True, None),
+        ("tabs is logged", Facts(process="GTAW", tabs=False), True, None),
+        ("tabs is logged", Facts(process="GTAW"), False, ()),
         ("process is GMAW and draught is true", Facts(process="GTAW"), False, ()),
         ("draught is true or air_c below 10", Facts(process="GTAW", air_c=9), True, None),
         ("weave_mm above 4 x filler.diameter_mm", Facts(process="GMAW", weave_mm=5), False,

@@ -12,6 +12,7 @@ from weldlog.engine.conditions import Condition, condition
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, Value
 from weldlog.engine.imperfection_list import ImperfectionKind, find, lineage
+from weldlog.engine.logged import told
 from weldlog.engine.sources import source
 from weldlog.engine.tables import rows
 
@@ -71,12 +72,17 @@ class Cause:
 
 
 class Log:
-    """What speaks for a cause: the facts of a coupon, and what was found on it, by rule."""
+    """What speaks for a cause: the facts of a coupon, and what was found on it, by rule.
 
-    __slots__ = ("facts", "found")
+    ``told`` is what can speak against one: the facts and what follows from them.
+    """
 
-    def __init__(self, facts: Facts, findings: Sequence[Finding]) -> None:
-        self.facts = facts
+    __slots__ = ("facts", "found", "told")
+
+    def __init__(self, case: Case, findings: Sequence[Finding]) -> None:
+        self.facts: Facts = case.facts
+        slips = [finding for finding in findings if finding.suggestion]
+        self.told = told(case, {name for finding in slips for name in finding.fields})
         self.found: dict[str, list[Finding]] = {}
         for finding in findings:
             # A number that a slip of the unit would explain says nothing about the weld.
@@ -127,22 +133,29 @@ class RecordedFact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CauseRow:
-    """One row of the cause matrix."""
+    """One row of the cause matrix.
+
+    ``against`` says when the log rules the cause out: what ``check`` names was logged, and none of
+    the ``evidence`` was found. It is None where no log can tell.
+    """
 
     imperfections: tuple[str, ...]
     cause: str
     strength: int
     process: str
     evidence: tuple[FiredRule | RecordedFact, ...]
+    against: Condition | None
     check: str
     coaching: str
     source: str
 
-    def cause_of(self, number: str, log: Log) -> Cause:
-        """Return the cause that this row gives for an imperfection of a coupon."""
+    def cause_of(self, number: str, log: Log) -> Cause | None:
+        """Return the cause that this row gives for an imperfection, or None if it is ruled out."""
         spoken = (each.fields(log) for each in self.evidence)
         fields = next((each for each in spoken if each is not None), None)
         recorded = fields is not None
+        if not recorded and self.against is not None and self.against.of(log.told).met:
+            return None
         return Cause(
             imperfection=number,
             cause=self.cause,
@@ -171,6 +184,7 @@ def _row(row: dict[str, str]) -> CauseRow:
         strength=int(row["strength"]),
         process=row["process"],
         evidence=tuple(_evidence(text) for text in row["evidence"].split("; ")),
+        against=condition(row["against"]) if row["against"] else None,
         check=row["check"],
         coaching=row["coaching"],
         source=row["source"],
@@ -195,7 +209,8 @@ def causes(case: Case, findings: Sequence[Finding]) -> tuple[Cause, ...]:
     """Return at most three likely causes for each imperfection of a coupon.
 
     A cause with an abnormal recorded value comes before one without; then the stronger one, then
-    the one that stands first in the table. A number that was logged twice is answered once.
+    the one that stands first in the table. One that the log speaks against is left out. A number
+    that was logged twice is answered once.
 
     Parameters
     ----------
@@ -206,7 +221,7 @@ def causes(case: Case, findings: Sequence[Finding]) -> tuple[Cause, ...]:
     numbers = dict.fromkeys(each.number for each in case.facts.imperfections or ())
     if not numbers:
         return ()
-    log = Log(case.facts, findings)
+    log = Log(case, findings)
     return tuple(cause for number in numbers for cause in _likeliest(number, log))
 
 
@@ -214,6 +229,7 @@ def _likeliest(number: str, log: Log) -> Iterator[Cause]:
     kind = find(number)
     if kind is None:
         return
-    found = [row.cause_of(number, log) for row in rows_of(kind, log.facts.process)]
+    possible = (row.cause_of(number, log) for row in rows_of(kind, log.facts.process))
+    found = [cause for cause in possible if cause is not None]
     found.sort(key=lambda cause: (cause.evidence == "none", -cause.strength))
     yield from found[:MOST]

@@ -2,9 +2,9 @@
 
 A condition reads like ``process is GTAW and gas_flow_l_min below 5 or draught is true``. Its
 members are those of the thing that is looked at, with dots for members of members. What can be
-said of a member: ``is A/B``, ``is not A/B`` (also true when nothing was logged), ``is not logged``,
-``above N``, ``below N``, ``at least N``, where N is a number or a multiple of another member, as
-in ``arc_length_mm above 1.5 x tungsten.diameter_mm``.
+said of a member: ``is A/B``, ``is not A/B`` (also true when nothing was logged), ``is logged``,
+``is not logged``, ``above N``, ``below N``, ``at least N``, where N is a number or a multiple of
+another member, as in ``arc_length_mm above 1.5 x tungsten.diameter_mm``.
 """
 
 import re
@@ -111,6 +111,8 @@ def _test(text: str) -> _Test:
 def _choice(value: Getter, relation: str, right: str) -> Callable[[Any], bool | None]:
     if (relation, right) == ("is not", "logged"):
         return lambda thing: value(thing) is None
+    if (relation, right) == ("is", "logged"):
+        return lambda thing: value(thing) is not None
     choices = frozenset(_WORDS.get(word, word) for word in right.split("/"))
     if relation == "is not":
         return lambda thing: value(thing) not in choices

@@ -1,0 +1,62 @@
+"""What the log of a coupon tells when it is asked whether a cause can be ruled out."""
+
+from collections.abc import Set as AbstractSet
+from types import SimpleNamespace
+from typing import Any, Final
+
+from weldlog.engine.cleaning_window import hours_since_cleaning
+from weldlog.engine.facts import Facts
+from weldlog.engine.findings import Case
+from weldlog.engine.setup_guide import starting_ranges
+
+# What has to be beyond doubt for a member that follows from others.
+_FOLLOWS_FROM: Final = {
+    "travel_speed_mm_s": {"travel_speed_mm_s", "weld_length_mm", "arc_time_s"},
+    "current_is_usual": {"current_a", "base_metals"},
+}
+
+
+def told(case: Case, doubted: AbstractSet[str]) -> SimpleNamespace:
+    """Return the facts of a coupon, with what follows from them in the place of what is missing.
+
+    Members beside those of the coupon: ``weld_metal`` (the estimate), ``metal_below_air_c`` [K]
+    and ``current_is_usual`` (whether the current lies in the starting ranges for the thickness).
+
+    Parameters
+    ----------
+    case : Case
+    doubted : set of str
+        Members that are probably a slip of the unit, as findings name them: they tell nothing.
+    """
+    facts = case.facts
+    hours = hours_since_cleaning(facts, facts.cleaning or ())
+    members: dict[str, Any] = {name: getattr(facts, name) for name in facts.__slots__} | {
+        "travel_speed_mm_s": case.figures.travel_speed_mm_s or facts.travel_speed_mm_s,
+        "minutes_since_cleaning": None if hours is None else 60 * hours,
+        "weld_metal": case.figures.weld_metal,
+        "metal_below_air_c": _metal_below_air(facts),
+        "current_is_usual": _current_is_usual(facts),
+    }
+    wrong = {name.partition(".")[0] for name in doubted}
+    for name in members:
+        if wrong & _FOLLOWS_FROM.get(name, {name}):
+            members[name] = None
+    return SimpleNamespace(**members)
+
+
+def _metal_below_air(facts: Facts) -> float | None:
+    if facts.air_c is None or facts.metal_c is None:
+        return None
+    return facts.air_c - facts.metal_c
+
+
+def _current_is_usual(facts: Facts) -> bool | None:
+    """Return whether the current is usual for one of the thicknesses, None where that is open."""
+    sides = [side.thickness_mm for side in facts.base_metals or ()]
+    if facts.current_a is None or facts.weld is None:
+        return None
+    found = [starting_ranges(facts.process, facts.weld, each) for each in sides if each]
+    usual = [each.current_a for each in found if each and each.current_a]
+    if not usual:
+        return None
+    return any(each.low <= facts.current_a <= each.high for each in usual)
