@@ -6,6 +6,8 @@
   const NOT_KEPT = new Set(["csrfmiddlewaretoken", "client_id", "based_on", "kept_photos"]);
   const PREFIX = "draft ";
 
+  let signedOut = false;
+
   const read = (key) => JSON.parse(sessionStorage.getItem(key));
   const write = (key, draft) => sessionStorage.setItem(key, JSON.stringify(draft));
 
@@ -60,6 +62,7 @@
     const save = (sent = false) => {
       clearTimeout(waiting);
       waiting = undefined;
+      if (signedOut) return;
       const draft = { at: Date.now(), sent, values: values(form), typed: typedNumbers(form) };
       write(key, draft);
       say(draft);
@@ -96,7 +99,9 @@
   };
 
   document.addEventListener("submit", (event) => {
-    if (event.target.matches("[data-sign-out]")) sessionStorage.clear();
+    if (!event.target.matches("[data-sign-out]")) return;
+    signedOut = true;
+    sessionStorage.clear();
   });
   for (const page of document.querySelectorAll("[data-draft-done]")) forget(page.dataset.draftDone);
   for (const form of document.querySelectorAll("form[data-draft]")) keep(form);
