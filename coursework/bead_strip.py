@@ -22,7 +22,8 @@ BEAD_PX = 26
 RULER_PX = 38
 MILLIMETERS_PER_INCH = 25.4
 LABEL_ROOM_PX = 46.0
-END_ROOM_PX = 62.0
+CHARACTER_PX = 8.0
+START_PX = 47.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,16 +239,20 @@ def _ruler(length_mm: float, *, inches: bool) -> tuple[RulerTick, ...]:
     while step * per_number * unit_mm / length_mm * NARROWEST_PX < LABEL_ROOM_PX:
         step *= 2
     count = int(length_mm / (step * unit_mm) + 1e-9)
+    end_px = NARROWEST_PX - CHARACTER_PX * len(length_text(length_mm, inches=inches))
+    places = [(100.0 * n * step * unit_mm / length_mm, n * step) for n in range(count + 1)]
     return tuple(
-        _tick(number, number * step, unit_mm, length_mm, long=number % per_number == 0)
-        for number in range(count + 1)
+        RulerTick(x, long, _number(at, x, end_px) if long else "")
+        for n, (x, at) in enumerate(places)
+        for long in (n % per_number == 0,)
     )
 
 
-def _tick(number: int, at: float, unit_mm: float, length_mm: float, *, long: bool) -> RulerTick:
-    x = 100.0 * at * unit_mm / length_mm
-    room = LABEL_ROOM_PX < x / 100.0 * NARROWEST_PX < NARROWEST_PX - END_ROOM_PX
-    return RulerTick(x, long, f"{at:g}" if long and number and room else "")
+def _number(at: float, x: float, end_px: float) -> str:
+    """Write a number of the ruler where it keeps clear of what stands at both ends."""
+    text = f"{at:g}"
+    middle, half = x / 100.0 * NARROWEST_PX, CHARACTER_PX * len(text) / 2 + CLEAR_PX
+    return text if middle - half > START_PX and middle + half < end_px else ""
 
 
 def length_text(length_mm: float, *, inches: bool = False) -> str:

@@ -101,6 +101,19 @@ def test_numbers_on_the_ruler_never_run_into_each_other(length_mm: float) -> Non
     assert all(b - a >= 40 for a, b in pairwise(at))
 
 
+@given(st.floats(1, 5000), st.booleans())
+def test_numbers_on_the_ruler_keep_clear_of_what_stands_at_its_ends(
+    length_mm: float, inches: bool
+) -> None:
+    laid_out = bead_strip(length_mm, [], inches=inches)
+    assert laid_out is not None
+    digit_px, start_px = 8, 47  # a digit, and "0 start", as Chromium draws them at 14 px
+    end_px = NARROWEST_PX - digit_px * len(laid_out.length_text)
+    for tick in laid_out.ticks:
+        middle, half = tick.x / 100 * NARROWEST_PX, digit_px * len(tick.text) / 2
+        assert not tick.text or start_px < middle - half < middle + half < end_px
+
+
 @given(marks)
 def test_every_mark_is_drawn_or_counted(seen: list[BeadMark]) -> None:
     side = strip(150, *seen).above
