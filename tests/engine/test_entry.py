@@ -1,6 +1,8 @@
 """Plausible entries, and slips of a unit that are suggested and never corrected."""
 
-from typing import Any
+from collections.abc import Iterator
+from dataclasses import is_dataclass
+from typing import Any, get_args, get_type_hints
 
 import pytest
 from hypothesis import given
@@ -8,10 +10,11 @@ from hypothesis import strategies as st
 
 from tests.engine.cases_entry import GMAW, GTAW
 from tests.engine.contract import example
-from weldlog.engine.facts import read
+from weldlog.engine import entry
+from weldlog.engine.facts import Facts, read
 from weldlog.engine.findings import Finding
-from weldlog.engine.possible import impossible, numbers, without
-from weldlog.engine.review import review
+from weldlog.engine.possible import DOMAINS, impossible, numbers, without
+from weldlog.engine.review import RULES, review
 from weldlog.engine.units import to_base
 
 FAR_OFF_MM_S = to_base(8, "mm/min")
@@ -235,3 +238,89 @@ def test_leaving_out_what_cannot_be_leaves_only_what_can(value: float) -> None:
     kept = without(facts, impossible(facts))
     assert impossible(kept) == ()
     assert {each.path for each in numbers(kept)} <= {each.path for each in numbers(facts)}
+
+
+# --- how it is said
+
+
+def said(rule: str, **members: Any) -> str:
+    """Return the sentence of a rule, with plain spaces."""
+    return entries({"process": "GTAW", **members})[rule].says.replace("\u00a0", " ")
+
+
+def test_a_question_about_an_entry_says_so_first_and_in_both_unit_systems() -> None:
+    sentence = said("entry-travel-speed", travel_speed_mm_s=to_base(500, "in/min"))
+    assert sentence.startswith(
+        "Check the entry: a travel speed of 12 700 mm/min (500 in/min) is unusual for GTAW. "
+        "About 60 to 450 mm/min (2.4 to 18 in/min) is usual"
+    )
+
+
+@pytest.mark.parametrize("rule", [each.id for each in entry.RULES])
+def test_every_question_about_an_entry_names_it_as_one(rule: str) -> None:
+    assert RULES[rule].says.startswith("Check the entry: ")
+
+
+def test_the_numbers_of_a_question_stay_numbers() -> None:
+    values = entries({"process": "GTAW", "travel_speed_mm_s": FAR_OFF_MM_S})[
+        "entry-travel-speed"
+    ].values
+    assert [values[name] for name in ("logged", "low", "high")] == pytest.approx([8, 60, 450])
+
+
+@pytest.mark.parametrize(
+    ("members", "words"),
+    [
+        ({"ac": {"en_percent": 150}}, "the AC balance cannot be 150 %."),
+        ({"arc_time_s": 0}, "the arc time cannot be 0 s."),
+        ({"relative_humidity_percent": 140}, "the humidity cannot be 140 %."),
+        ({"torch_angle_deg": 95}, "the travel angle cannot be 95°."),
+        ({"gas_flow_l_min": -1}, "the gas flow cannot be -1 L/min (-2.1 CFH)."),
+        ({"current_a": 1e308}, "the current cannot be more than 1 000 000 000 A."),
+        ({"stops": 10**12}, "the count of stops cannot be more than 1 000 000 000."),
+    ],
+)
+def test_what_cannot_be_is_named_in_plain_words_with_its_unit(
+    members: dict[str, Any], words: str
+) -> None:
+    assert said("entry-not-possible", **members).startswith(f"Check the entry: {words}")
+
+
+def number_members(kind: Any, prefix: str = "") -> Iterator[str]:
+    """Return the members of a class of facts that hold a number, as ``possible`` names them."""
+    for name, hint in get_type_hints(kind).items():
+        kinds = [each for part in (hint, *get_args(hint)) for each in (part, *get_args(part))]
+        if {int, float} & set(kinds):
+            yield prefix + name
+        for each in kinds:
+            if is_dataclass(each) and name != "typed":
+                yield from number_members(each, "" if name == "run_list" else f"{prefix}{name}.")
+
+
+def test_every_number_of_a_coupon_has_its_domain_its_noun_and_its_unit() -> None:
+    assert set(number_members(Facts)) == set(DOMAINS)
+    assert all(each.noun for each in DOMAINS.values())
+
+
+@pytest.mark.parametrize(
+    ("members", "field", "value", "typed_as"),
+    [
+        # 150 typed with "in": 3810 mm in 30 s would be 7620 mm/min, 150 mm is 300 mm/min.
+        ({"weld_length_mm": 3810, "arc_time_s": 30}, "weld_length_mm", 150, "mm"),
+        # 6 typed as mm and meant in: 152.4 mm in 36 s is 254 mm/min.
+        ({"weld_length_mm": 6, "arc_time_s": 36}, "weld_length_mm", 152.4, "in"),
+        # A length that is plausible leaves the doubt on the arc time.
+        ({"weld_length_mm": 150, "arc_time_s": 0.6}, "arc_time_s", 36, "min"),
+    ],
+)
+def test_slip_of_the_weld_length_is_told_from_one_of_the_arc_time(
+    members: dict[str, float], field: str, value: float, typed_as: str
+) -> None:
+    found = suggestion("entry-travel-speed", **members)
+    assert found == {"field": field, "value": pytest.approx(value), "typed_as": typed_as}
+
+
+def test_slip_of_the_weld_length_of_a_run_is_named_by_its_place() -> None:
+    run = {"weld_length_mm": 150, "arc_time_s": 30}
+    found = suggestion("entry-travel-speed", run_list=[run, run | {"weld_length_mm": 3810}])
+    assert found["field"] == "run_list[1].weld_length_mm"

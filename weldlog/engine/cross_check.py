@@ -9,6 +9,7 @@ from weldlog.engine.facts import Facts, Filler
 from weldlog.engine.findings import Finding, Rule
 from weldlog.engine.heat import derived_speed, runs
 from weldlog.engine.plausibility import Band
+from weldlog.engine.written import in_units, plain, span
 
 BURN_OFF_SOFT_MM3_PER_A_S: Final = (0.75, 1.35)
 SPEEDS_DIFFER_SOFT: Final = 0.05
@@ -18,32 +19,33 @@ GREATEST_THICKNESS_MM: Final = 6.5
 CURRENT_FOR_THICKNESS = Rule(
     id="entry-current-for-thickness",
     severity="warn",
-    says="{logged:.4g} A is unusual for this thickness: about {low:.0f} to {high:.0f} A is usual. "
-    "Check the current, the thickness and its unit.",
+    says="Check the entry: {logged_text} is unusual for this thickness. About {usual_text} is "
+    "usual; check the current, the thickness and its unit.",
     source="heat-S52",
     fields=("current_a", "base_metals.thickness_mm"),
 )
 ROD_FOR_THICKNESS = Rule(
     id="entry-rod-for-thickness",
     severity="warn",
-    says="A {logged:.4g} mm rod is thick for this metal: up to twice the thickness, "
-    "{high:.4g} mm, is usual. Check both sizes.",
+    says="Check the entry: a rod of {logged_text} is thick for this metal. Up to twice the "
+    "thickness, {high_text}, is usual; check both sizes.",
     source="heat-S24",
     fields=("filler.diameter_mm", "base_metals.thickness_mm"),
 )
 WIRE_FEED_FOR_CURRENT = Rule(
     id="entry-wire-feed-for-current",
     severity="warn",
-    says="The wire feed does not fit the current: aluminum wire melts at about {low} to {high} mm³ "
-    "a second for each amp, yours at {logged:.3g}. Check wire size, wire feed and current.",
+    says="Check the entry: the wire feed does not fit the current. Aluminum wire melts at about "
+    "{low} to {high} mm³ a second for each amp, yours at {logged_text}; check wire size, wire feed "
+    "and current.",
     source="heat-S25",
     fields=("wire_feed_mm_s", "current_a", "filler.diameter_mm"),
 )
 SPEEDS_DISAGREE = Rule(
     id="entry-travel-speed-disagrees",
     severity="warn",
-    says="Length over arc time gives {derived:.4g} mm/s, the travel speed as typed is "
-    "{logged:.4g} mm/s. The figures use the one as typed. Check all three.",
+    says="Check the entry: length over arc time gives {derived_text}, the travel speed as typed is "
+    "{logged_text}. The figures use the one as typed; check all three.",
     source="practice",
     fields=("travel_speed_mm_s", "weld_length_mm", "arc_time_s"),
 )
@@ -97,6 +99,8 @@ def _current_for_thickness(facts: Facts) -> Iterator[Finding]:
                 logged=run.current_a,
                 low=usual.soft[0],
                 high=usual.soft[1],
+                logged_text=in_units(run.current_a or 0, "A", unlike=broken[1]),
+                usual_text=span(round(usual.soft[0]), round(usual.soft[1]), "A"),
             )
 
 
@@ -106,7 +110,14 @@ def _rod_for_thickness(facts: Facts) -> Iterator[Finding]:
         return
     rod, limit = filler.diameter_mm, 2 * thicknesses[-1]
     if rod is not None and rod > limit:
-        yield ROD_FOR_THICKNESS.found(measured=rod, limit=limit, logged=rod, high=limit)
+        yield ROD_FOR_THICKNESS.found(
+            measured=rod,
+            limit=limit,
+            logged=rod,
+            high=limit,
+            logged_text=in_units(rod, "mm", unlike=limit),
+            high_text=in_units(limit, "mm"),
+        )
 
 
 def _speeds_disagree(facts: Facts) -> Iterator[Finding]:
@@ -123,6 +134,8 @@ def _speeds_disagree(facts: Facts) -> Iterator[Finding]:
                 limit=derived,
                 logged=typed,
                 derived=derived,
+                logged_text=in_units(typed, "mm/s"),
+                derived_text=in_units(derived, "mm/s", unlike=typed),
             )
 
 
@@ -153,6 +166,7 @@ def _wire_feed_for_current(facts: Facts, questioned: set[str]) -> Iterator[Findi
                 measured=burn_off,
                 limit=low if burn_off < low else high,
                 logged=burn_off,
+                logged_text=plain(burn_off),
                 low=low,
                 high=high,
             )

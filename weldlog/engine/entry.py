@@ -12,12 +12,17 @@ from typing import Final
 from weldlog.engine import cross_check
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule, Value
-from weldlog.engine.heat import derived_speed, runs
-from weldlog.engine.plausibility import band, slip_suggestion
-from weldlog.engine.possible import Number, numbers
+from weldlog.engine.heat import LoggedRun, derived_speed, runs
+from weldlog.engine.plausibility import Band, band, slip_suggestion
+from weldlog.engine.possible import DOMAINS, Number, numbers
 from weldlog.engine.units import from_base
+from weldlog.engine.written import in_units, span
 
 LOWEST_EN_PERCENT: Final = 45.0
+SHORTEST_MM: Final = 25.0
+LONGEST_MM: Final = 1000.0
+"""Lengths of a practice weld outside which its unit is doubted before that of the arc time [mm];
+common practice, no source."""
 MEMBERS_OF_ENERGY: Final = (
     "current_a",
     "voltage_v",
@@ -33,8 +38,8 @@ def _band_rule(name: str, noun: str, source: str, member: str) -> Rule:
     return Rule(
         id=f"entry-{name}",
         severity="warn",
-        says=f"{noun} of {{logged:.4g}} {{unit}} is unusual for {{process}}: about {{low:.4g}} to "
-        "{high:.4g} {unit} is usual. Check the number and its unit.",
+        says=f"Check the entry: {noun} of {{logged_text}} is unusual for {{process}}. About "
+        "{usual_text} is usual; correct the number or its unit if it was typed wrong.",
         source=source,
         fields=(member,),
     )
@@ -43,31 +48,31 @@ def _band_rule(name: str, noun: str, source: str, member: str) -> Rule:
 _BY_MEMBER: Final = {
     rule.fields[0]: rule
     for rule in (
-        _band_rule("current", "A current", "heat-S24", "current_a"),
-        _band_rule("voltage", "A voltage", "heat-S26", "voltage_v"),
-        _band_rule("travel-speed", "A travel speed", "heat-S19", "travel_speed_mm_s"),
-        _band_rule("wire-feed", "A wire feed speed", "heat-S25", "wire_feed_mm_s"),
-        _band_rule("gas-flow", "A gas flow", "heat-S24", "gas_flow_l_min"),
-        _band_rule("ac-frequency", "An AC frequency", "heat-S35", "ac.frequency_hz"),
-        _band_rule("filler-diameter", "A filler diameter", "heat-S24", "filler.diameter_mm"),
-        _band_rule("tungsten-diameter", "A tungsten diameter", "heat-S31", "tungsten.diameter_mm"),
-        _band_rule("thickness", "A thickness", "practice", "base_metals.thickness_mm"),
-        _band_rule("arc-energy", "An arc energy", "heat-S25", "arc_energy_kj_mm"),
+        _band_rule("current", "a current", "heat-S24", "current_a"),
+        _band_rule("voltage", "a voltage", "heat-S26", "voltage_v"),
+        _band_rule("travel-speed", "a travel speed", "heat-S19", "travel_speed_mm_s"),
+        _band_rule("wire-feed", "a wire feed speed", "heat-S25", "wire_feed_mm_s"),
+        _band_rule("gas-flow", "a gas flow", "heat-S24", "gas_flow_l_min"),
+        _band_rule("ac-frequency", "an AC frequency", "heat-S35", "ac.frequency_hz"),
+        _band_rule("filler-diameter", "a filler diameter", "heat-S24", "filler.diameter_mm"),
+        _band_rule("tungsten-diameter", "a tungsten diameter", "heat-S31", "tungsten.diameter_mm"),
+        _band_rule("thickness", "a thickness", "practice", "base_metals.thickness_mm"),
+        _band_rule("arc-energy", "an arc energy", "heat-S25", "arc_energy_kj_mm"),
     )
 }
 NOT_POSSIBLE = Rule(
     id="entry-not-possible",
     severity="stop",
-    says="{member} cannot be {logged:.4g}. Your entry is kept, but nothing is worked out from it. "
-    "Check the number.",
+    says="Check the entry: {noun} cannot be {logged_text}. It is kept as it was typed, but nothing "
+    "is worked out from it.",
     source="practice",
     fields=(),
 )
 EN_OR_EP = Rule(
     id="entry-en-or-ep",
     severity="warn",
-    says="{logged:.4g} % electrode negative is low. Some machines show the cleaning share, EP %: "
-    "if yours does, the electrode-negative share is {other:.4g} %. Check which one it shows.",
+    says="Check the entry: {logged_text} electrode negative is low. Some machines show the "
+    "cleaning share, EP %: if yours does, the electrode-negative share is {other_text}.",
     source="heat-S37",
     fields=("ac.en_percent",),
 )
@@ -82,8 +87,14 @@ RULES: Final = (
 def not_possible(left_out: Iterable[Number]) -> Iterator[Finding]:
     """Question the numbers that cannot be (``possible.impossible``)."""
     for each in left_out:
+        known = DOMAINS[each.member]
         yield NOT_POSSIBLE.found(
-            fields=(each.field,), measured=each.value, member=each.path, logged=each.value
+            fields=(each.field,),
+            measured=each.value,
+            member=each.path,
+            logged=each.value,
+            noun=known.noun,
+            logged_text=in_units(each.value, known.unit),
         )
 
 
@@ -112,17 +123,21 @@ def _unusual(
     if usual is None or broken is None:
         return None
     severity, limit = broken
+    logged, edge = from_base(value, usual.unit), from_base(limit, usual.unit)
+    low, high = (from_base(end, usual.unit) for end in usual.soft)
     return _BY_MEMBER[member].found(
         severity=severity,
         fields=fields,
         measured=value,
         limit=limit,
         suggestion=suggestion,
-        logged=from_base(value, usual.unit),
-        low=from_base(usual.soft[0], usual.unit),
-        high=from_base(usual.soft[1], usual.unit),
+        logged=logged,
+        low=low,
+        high=high,
         unit=usual.unit,
         process=facts.process,
+        logged_text=in_units(logged, usual.unit, unlike=edge),
+        usual_text=span(low, high, usual.unit),
     )
 
 
@@ -153,13 +168,23 @@ def _unusual_derived_speeds(facts: Facts) -> Iterator[Finding]:
         speed = derived_speed(run) if run.travel_speed_mm_s is None else None
         if usual is None or speed is None or usual.is_usual(speed):
             continue
-        time, length = at + "arc_time_s", at + "weld_length_mm"
-        suggestion = slip_suggestion(
-            usual, time, "arc_time_s", speed, power=-1, of=run.arc_time_s
-        ) or slip_suggestion(usual, length, "weld_length_mm", speed, of=run.weld_length_mm)
-        finding = _unusual(facts, "travel_speed_mm_s", speed, (length, time), suggestion)
+        fields = at + "weld_length_mm", at + "arc_time_s"
+        suggestion = _slip_of_speed(usual, at, run, speed)
+        finding = _unusual(facts, "travel_speed_mm_s", speed, fields, suggestion)
         if finding:
             yield finding
+
+
+def _slip_of_speed(usual: Band, at: str, run: LoggedRun, speed: float) -> dict[str, Value] | None:
+    """Return the slip of length or time that explains a derived speed, the likelier one first."""
+    length, time = run.weld_length_mm, run.arc_time_s
+    slips = [
+        slip_suggestion(usual, at + "arc_time_s", "arc_time_s", speed, power=-1, of=time),
+        slip_suggestion(usual, at + "weld_length_mm", "weld_length_mm", speed, of=length),
+    ]
+    if length is not None and not SHORTEST_MM <= length <= LONGEST_MM:
+        slips.reverse()
+    return next((slip for slip in slips if slip), None)
 
 
 def _en_or_ep(facts: Facts) -> Iterator[Finding]:
@@ -173,6 +198,8 @@ def _en_or_ep(facts: Facts) -> Iterator[Finding]:
             suggestion={"field": "ac.en_percent", "value": other, "typed_as": "EP %"},
             logged=share,
             other=other,
+            logged_text=in_units(share, "%"),
+            other_text=in_units(other, "%"),
         )
 
 

@@ -9,6 +9,7 @@ from weldlog.engine.facts import Service
 from weldlog.engine.filler_grades import anodised_match, heat_treatment
 from weldlog.engine.filler_metals import FillerMetal
 from weldlog.engine.findings import Finding, NotAssessed
+from weldlog.engine.written import in_units
 
 type Sides = tuple[Alloy, Alloy]
 
@@ -84,5 +85,9 @@ def _thick(name: str, thickness_mm: float | None) -> Iterator[Finding | NotAsses
         )
     elif thickness_mm > HEAT_TREATED_MM:
         yield rule.HEAT_TREATED_THICK.found(
-            measured=thickness_mm, limit=HEAT_TREATED_MM, filler=name, thickness=thickness_mm
+            measured=thickness_mm,
+            limit=HEAT_TREATED_MM,
+            filler=name,
+            thickness=thickness_mm,
+            thickness_text=in_units(thickness_mm, "mm", unlike=HEAT_TREATED_MM),
         )

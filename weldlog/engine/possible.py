@@ -35,11 +35,16 @@ class Number:
 
 @dataclass(frozen=True, slots=True)
 class Domain:
-    """The numbers that a member can have; ``low`` itself only where ``with_low`` says so."""
+    """The numbers that a member can have; ``low`` itself only where ``with_low`` says so.
 
-    low: float = -LARGEST
-    with_low: bool = True
-    high: float = LARGEST
+    ``noun`` and ``unit`` are what a sentence calls the member and writes behind its number.
+    """
+
+    low: float
+    with_low: bool
+    high: float
+    noun: str
+    unit: str
 
     def __contains__(self, value: float) -> bool:
         return self.low < value <= self.high or (self.with_low and value == self.low)
@@ -47,11 +52,10 @@ class Domain:
 
 def _domain(row: dict[str, str]) -> Domain:
     high = float(row["high"]) if row["high"] else LARGEST
-    return Domain(float(row["low"]), row["with_low"] == "yes", high)
+    return Domain(float(row["low"]), row["with_low"] == "yes", high, row["noun"], row["unit"])
 
 
 DOMAINS: Final = {row["member"]: _domain(row) for row in rows("domains.tsv")}
-_ANY: Final = Domain()
 
 
 @cache
@@ -86,7 +90,7 @@ def impossible(facts: Facts) -> tuple[Number, ...]:
 
 
 def _is_possible(number: Number) -> bool:
-    return number.value in DOMAINS.get(number.member, _ANY)
+    return number.value in DOMAINS[number.member]
 
 
 def without(facts: Facts, left_out: tuple[Number, ...]) -> Facts:

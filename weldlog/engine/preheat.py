@@ -8,11 +8,12 @@ from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Finding, NotAssessed, Rule
 from weldlog.engine.stock import series
 from weldlog.engine.tables import rows
+from weldlog.engine.written import in_units
 
 PREHEAT_HIGH: Final = Rule(
     id="setup-preheat-high",
     severity="warn",
-    says="The metal was preheated to {logged:g} °C. Above {wanted:g} °C this alloy starts to lose "
+    says="The metal was preheated to {logged_text}. Above {wanted_text} this alloy starts to lose "
     "what makes it strong or proof against corrosion; drive off the damp and no more.",
     source="prep-S7",
     fields=("preheat_c", "base_metals"),
@@ -20,7 +21,7 @@ PREHEAT_HIGH: Final = Rule(
 PREHEAT_STOP: Final = Rule(
     id="setup-preheat-stop",
     severity="stop",
-    says="The metal was preheated to {logged:g} °C, above the {wanted:g} °C that any aluminum "
+    says="The metal was preheated to {logged_text}, above the {wanted_text} that any aluminum "
     "alloy here may see. Its temper is lost; let it cool and ask your instructor.",
     source="prep-S12",
     fields=("preheat_c",),
@@ -28,15 +29,15 @@ PREHEAT_STOP: Final = Rule(
 INTERPASS_HIGH: Final = Rule(
     id="setup-interpass-high",
     severity="warn",
-    says="The metal was at {logged:g} °C before the next run. Heat-treated 6xxx alloys soften "
-    "above {wanted:g} °C; wait longer between runs.",
+    says="The metal was at {logged_text} before the next run. Heat-treated 6xxx alloys soften "
+    "above {wanted_text}; wait longer between runs.",
     source="prep-S12",
     fields=("interpass_c", "base_metals"),
 )
 INTERPASS_STOP: Final = Rule(
     id="setup-interpass-stop",
     severity="stop",
-    says="The metal was at {logged:g} °C before the next run, above the limit of {wanted:g} °C. "
+    says="The metal was at {logged_text} before the next run, above the limit of {wanted_text}. "
     "Stop and let it cool: heat that adds up softens the joint and cracks it.",
     source="prep-S12",
     fields=("interpass_c",),
@@ -84,5 +85,12 @@ def _judge(logged: float, what: str, metal: str, rules: tuple[Rule, Rule]) -> It
     warn_above, stop_above = _LIMITS[what, metal]
     for rule, limit in ((rules[1], stop_above), (rules[0], warn_above)):
         if limit is not None and logged > limit:
-            yield rule.found(measured=logged, limit=limit, logged=logged, wanted=limit)
+            yield rule.found(
+                measured=logged,
+                limit=limit,
+                logged=logged,
+                wanted=limit,
+                logged_text=in_units(logged, "°C", unlike=limit),
+                wanted_text=in_units(limit, "°C"),
+            )
             return

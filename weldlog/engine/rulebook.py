@@ -7,7 +7,9 @@ from typing import Any, get_args
 from weldlog.engine.conditions import Condition, Outcome, condition
 from weldlog.engine.facts import Process
 from weldlog.engine.findings import Finding, NotAssessed, Rule
+from weldlog.engine.possible import DOMAINS
 from weldlog.engine.tables import rows
+from weldlog.engine.written import in_units
 
 _NEVER_NAMED = frozenset({"process"})
 
@@ -105,11 +107,28 @@ def judge_each(
 
 
 def _finding(rule: Rule, outcome: Outcome, inside: str) -> Finding:
-    """Fill a rule with ``logged`` (what was logged) and ``wanted`` (what it was held against)."""
-    return rule.found(
+    """Fill a rule with ``logged`` (what was logged) and ``wanted`` (what it was held against).
+
+    ``logged_text`` and ``wanted_text`` are the same with their units.
+    """
+    found = rule.found(
         fields=_named(outcome.fields, inside),
         measured=outcome.measured,
         limit=outcome.limit,
         logged=outcome.measured,
         wanted=outcome.limit,
     )
+    return replace(found, values={**found.values, **_with_units(outcome, inside)})
+
+
+def _with_units(outcome: Outcome, inside: str) -> dict[str, str]:
+    member, measured, limit = inside + outcome.fields[-1], outcome.measured, outcome.limit
+    if member not in DOMAINS or not isinstance(measured, float | int):
+        return {}
+    unit = DOMAINS[member].unit
+    if not isinstance(limit, float | int):
+        return {"logged_text": in_units(measured, unit)}
+    return {
+        "logged_text": in_units(measured, unit, unlike=limit),
+        "wanted_text": in_units(limit, unit),
+    }

@@ -14,6 +14,7 @@ from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.preheat import check_preheat
 from weldlog.engine.rulebook import by_process, judge, read_rules
 from weldlog.engine.tungsten import check_tungsten
+from weldlog.engine.written import in_units
 
 DIP_ABOVE_MM: Final = 2.0
 """Thickness above which dip transfer is questioned [mm]; common practice, no source."""
@@ -21,8 +22,8 @@ DIP_ABOVE_MM: Final = 2.0
 DIP_TRANSFER: Final = Rule(
     id="setup-dip-transfer",
     severity="warn",
-    says="Short-circuit transfer is too cold for {thickness:g} mm and leaves places that did not "
-    "fuse. Use spray or pulsed transfer above {wanted:g} mm.",
+    says="Short-circuit transfer is too cold for {thickness_text} and leaves places that did "
+    "not fuse. Use spray or pulsed transfer above {wanted_text}.",
     source="prep-S1",
     fields=("transfer", "base_metals.thickness_mm"),
 )
@@ -67,5 +68,10 @@ def _dip_transfer(facts: Facts) -> Iterator[Finding | NotAssessed]:
         yield NotAssessed("metal transfer for the thickness", missing)
     elif thickest > DIP_ABOVE_MM:
         yield DIP_TRANSFER.found(
-            measured=thickest, limit=DIP_ABOVE_MM, thickness=thickest, wanted=DIP_ABOVE_MM
+            measured=thickest,
+            limit=DIP_ABOVE_MM,
+            thickness=thickest,
+            wanted=DIP_ABOVE_MM,
+            thickness_text=in_units(thickest, "mm", unlike=DIP_ABOVE_MM),
+            wanted_text=in_units(DIP_ABOVE_MM, "mm"),
         )

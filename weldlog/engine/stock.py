@@ -7,6 +7,7 @@ from typing import Final
 from weldlog.engine.facts import BaseMetal, Facts
 from weldlog.engine.findings import Finding, NotAssessed, Rule
 from weldlog.engine.rulebook import judge, read_rules
+from weldlog.engine.written import in_units
 
 DRESSED_MM: Final = 3.0
 """Depth taken off a thermally cut edge of 2xxx, 6xxx and 7xxx alloys [mm]; prep-S12, prep-S14."""
@@ -18,8 +19,8 @@ _WROUGHT: Final = re.compile(r"\D*([1-8])\d{3}(?!\d)")
 EDGE_NOT_DRESSED: Final = Rule(
     id="cleaning-edge-not-dressed",
     severity="warn",
-    says="Only {dressed:g} mm was dressed off the melted edge. In {series}xxx alloys a cut by heat "
-    "leaves fine cracks; take {wanted:g} mm or more off before you degrease.",
+    says="Only {dressed_text} was dressed off the melted edge. In {series}xxx alloys a cut by heat "
+    "leaves fine cracks; take {wanted_text} or more off before you degrease.",
     source="prep-S14",
     fields=("base_metals",),
 )
@@ -85,5 +86,7 @@ def _edge(side: BaseMetal) -> Iterator[Finding | NotAssessed]:
             limit=DRESSED_MM,
             dressed=side.edge_dressed_mm,
             wanted=DRESSED_MM,
+            dressed_text=in_units(side.edge_dressed_mm or 0, "mm", unlike=DRESSED_MM),
+            wanted_text=in_units(DRESSED_MM, "mm"),
             series=alloy_series,
         )

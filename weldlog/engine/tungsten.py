@@ -6,11 +6,12 @@ from typing import Final
 
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.tables import rows
+from weldlog.engine.written import in_units
 
 OVERLOADED: Final = Rule(
     id="setup-tungsten-small",
     severity="warn",
-    says="{current:.0f} A is much for a tungsten of {diameter:g} mm, which carries up to about "
+    says="{current_text} is much for a tungsten of {diameter_text}, which carries up to about "
     "{limit_a:.0f} A on AC. It can melt and spit into the weld; take the next size up.",
     source="heat-S31",
     fields=("current_a", "tungsten.diameter_mm"),
@@ -18,7 +19,7 @@ OVERLOADED: Final = Rule(
 OVERSIZE: Final = Rule(
     id="setup-tungsten-large",
     severity="warn",
-    says="{current:.0f} A is little for a tungsten of {diameter:g} mm. The arc wanders on a cold "
+    says="{current_text} is little for a tungsten of {diameter_text}. The arc wanders on a cold "
     "tip; below about {limit_a:.0f} A take a smaller size.",
     source="heat-S31",
     fields=("current_a", "tungsten.diameter_mm"),
@@ -79,5 +80,11 @@ def check_tungsten(case: Case) -> Iterator[Finding | NotAssessed]:
     ):
         if wrong:
             yield rule.found(
-                measured=current, limit=limit, current=current, diameter=diameter, limit_a=limit
+                measured=current,
+                limit=limit,
+                current=current,
+                diameter=diameter,
+                limit_a=limit,
+                current_text=in_units(current, "A", unlike=limit),
+                diameter_text=in_units(diameter, "mm"),
             )
