@@ -39,7 +39,7 @@ def _band_rule(name: str, noun: str, source: str, member: str) -> Rule:
         id=f"entry-{name}",
         severity="warn",
         says=f"Check the entry: {noun} of {{logged_text}} is unusual for {{process}}. About "
-        "{usual_text} is usual; correct the number or its unit if it was typed wrong.",
+        "{usual_text} is usual. Check the number and its unit.",
         source=source,
         fields=(member,),
     )
