@@ -24,8 +24,12 @@ def thick(alloy: str, *, thickness_mm: float, filler: str) -> Document:
 CASES: dict[str, tuple[Document, Document]] = {
     "filler-missing-6xxx": (fillet("6061", filler=None), fillet("6061", filler="4043")),
     "filler-missing-low-magnesium": (fillet("5052", filler=None), fillet("5083", filler=None)),
-    "filler-missing-crack-range": (fillet("7075", filler=None), fillet("1100", filler=None)),
+    "filler-missing-crack-range": (
+        fillet("2219", "1100", filler=None),
+        fillet("1100", filler=None),
+    ),
     "filler-missing-crack-range-near": (fillet("7005", filler=None), fillet("5083", filler=None)),
+    "filler-base-metal": (fillet("6061", filler="6061"), fillet("5154", filler="5154")),
     "filler-rod-as-wire": (
         fillet("6061", filler="R4043", process="GMAW"),
         fillet("6061", filler="ER4043", process="GMAW"),

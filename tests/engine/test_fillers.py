@@ -97,6 +97,32 @@ def test_6xxx_without_filler_is_a_stop_though_the_other_side_is_unknown() -> Non
     assert found(fillet("unknown", "6061", filler=None)) == {"filler-missing-6xxx": "stop"}
 
 
+# Mathers: 6xxx cracks without filler; the rule speaks of the series, so 6060 and 6106, which are
+# not in the tables, are no exception.
+@pytest.mark.parametrize("alloy", ["6060", "EN AW-6106 T6"])
+def test_alloy_r4_speaks_of_every_6xxx(alloy: str) -> None:
+    assert found(fillet(alloy, filler=None))["filler-missing-6xxx"] == "stop"
+    assert "filler-missing-6xxx" not in found(fillet(alloy, filler="4043"))
+
+
+# Army bulletin TB 9-2510-242-40: 6061 takes 4043 or 5356, never a 6061 rod.
+@pytest.mark.parametrize("strip", ["6061", "6063-T5", "5052"])
+def test_prep_P01_a_strip_of_a_crack_prone_base_is_no_filler(strip: str) -> None:
+    assert found(fillet("6061", filler=strip))["filler-base-metal"] == "stop"
+
+
+# Common practice, no source: what no filler cures is not told to take one.
+def test_an_alloy_that_no_filler_cures_is_not_told_to_take_one() -> None:
+    assert set(found(fillet("7075", filler=None))) == {"alloy-not-for-arc-welding"}
+
+
+# Common practice, no source: a filler of the wrong family is not asked for more generously, and
+# a thinned 5554 is spoken of once.
+def test_a_hint_does_not_contradict_or_repeat_a_warning() -> None:
+    assert found(fillet("7005", filler="4043")) == {"filler-zinc-magnesium": "warn"}
+    assert found(square_butt("5052", filler="5554")) == {"filler-weld-magnesium-low": "warn"}
+
+
 # Armao on 5052: keep the weld past 3 % magnesium. Mathers on the low-magnesium 5xxx.
 @pytest.mark.parametrize("alloy", ["3004", "5005", "5050", "5052"])
 def test_low_magnesium_alloys_without_filler_are_a_stop(alloy: str) -> None:

@@ -56,13 +56,14 @@ def mix(parts: tuple[tuple[float, Composition], ...]) -> Composition:
     >>> mix(((0.6, alloy_5052), (0.4, al_mg5))).mg
     3.5
     """
-    return Composition(
-        si=sum(share * part.si for share, part in parts),
-        mg=sum(share * part.mg for share, part in parts),
-        cu=sum(share * part.cu for share, part in parts),
-        zn=sum(share * part.zn for share, part in parts),
-        mn=sum(share * part.mn for share, part in parts),
-    )
+    si = mg = cu = zn = mn = 0.0
+    for share, part in parts:
+        si += share * part.si
+        mg += share * part.mg
+        cu += share * part.cu
+        zn += share * part.zn
+        mn += share * part.mn
+    return Composition(si=si, mg=mg, cu=cu, zn=zn, mn=mn)
 
 
 def weld_composition(

@@ -7,47 +7,6 @@ from weldlog.engine.findings import Rule
 FILLER_AND_BASE: Final = ("filler.designation", "base_metals")
 MIXTURE: Final = ("filler.designation", "base_metals", "weld")
 
-MISSING_6XXX: Final = Rule(
-    id="filler-missing-6xxx",
-    severity="stop",
-    says=(
-        "{alloy} cracks along the weld when it is welded without filler, because its magnesium "
-        "and silicon sit on the crack peak. Add filler to every run, tack and crater, "
-        "such as 4043 or 5356."
-    ),
-    source="alloy-S21f",
-    fields=("filler", "base_metals"),
-)
-MISSING_LOW_MAGNESIUM: Final = Rule(
-    id="filler-missing-low-magnesium",
-    severity="stop",
-    says=(
-        "{alloy} holds {magnesium:.1f} % magnesium, which cracks while it freezes when no filler "
-        "is added. Use a filler that takes the weld past 3 % magnesium, such as 5356."
-    ),
-    source="alloy-S21a",
-    fields=("filler", "base_metals"),
-)
-MISSING_CRACK_RANGE: Final = Rule(
-    id="filler-missing-crack-range",
-    severity="warn",
-    says=(
-        "Without filler the weld is all base metal, and by estimate that is in the range that "
-        "cracks while it freezes. Add a filler made for this metal."
-    ),
-    source="memory-crack-curves",
-    fields=("filler", "base_metals"),
-)
-MISSING_CRACK_RANGE_NEAR: Final = Rule(
-    id="filler-missing-crack-range-near",
-    severity="advise",
-    says=(
-        "Without filler the weld is all base metal, and by estimate that is on the edge of the "
-        "range that cracks while it freezes. Some filler would take it clear."
-    ),
-    source="memory-crack-curves",
-    fields=("filler", "base_metals"),
-)
 SILICON_ON_MAGNESIUM: Final = Rule(
     id="filler-silicon-on-magnesium",
     severity="stop",
@@ -146,7 +105,7 @@ HEAT_TREATED_THICK: Final = Rule(
     severity="warn",
     says=(
         "{filler} answers to heat treatment only through magnesium that it picks up from the "
-        "base, and at {thickness:g} mm too little of it reaches the middle of the weld. "
+        "base, and at {thickness_text} too little of it reaches the middle of the weld. "
         "Use 4643 or 4943."
     ),
     source="alloy-S21e",
@@ -156,8 +115,8 @@ PURE_ON_ALLOYED: Final = Rule(
     id="filler-pure-on-alloyed",
     severity="stop",
     says=(
-        "{filler} is almost pure, and {alloy} thins it onto a crack peak. "
-        "Pure fillers are for 1xxx; 3003 is tolerated."
+        "{filler} is almost pure, and {alloy} thins it onto a crack peak. Pure fillers are for "
+        "1xxx, and at most for 3003; use one that the filler guide names for this metal."
     ),
     source="alloy-S21g",
     fields=FILLER_AND_BASE,
@@ -227,7 +186,7 @@ CRACK_RANGE_NEAR: Final = Rule(
     severity="advise",
     says=(
         "About {base_percent:.0f} % of this weld is base metal by estimate, a mix close to the "
-        "range that cracks while it freezes. Be generous with filler and fill the crater."
+        "range that cracks while it freezes. Feed a full, slightly convex bead and fill the crater."
     ),
     source="memory-crack-curves",
     fields=MIXTURE,
@@ -236,7 +195,7 @@ CONCAVE_BEAD: Final = Rule(
     id="filler-concave-bead",
     severity="warn",
     says=(
-        "The fillet is concave by {hollow:g} mm, and a concave bead cracks even with the right "
+        "The fillet is concave by {hollow_text}, and a concave bead cracks even with the right "
         "filler. Add filler until it is flat or slightly convex."
     ),
     source="alloy-S47",
@@ -271,10 +230,6 @@ PAIR_NEVER: Final = Rule(
 )
 
 RULES: Final = (
-    MISSING_6XXX,
-    MISSING_LOW_MAGNESIUM,
-    MISSING_CRACK_RANGE,
-    MISSING_CRACK_RANGE_NEAR,
     ROD_AS_WIRE,
     SILICON_ON_MAGNESIUM,
     SILICON_NEAR_MAGNESIUM_LIMIT,

@@ -6,7 +6,7 @@ from functools import cache, lru_cache
 from typing import Final
 
 from weldlog.engine import filler_rules as rule
-from weldlog.engine import filler_service
+from weldlog.engine import filler_service, no_filler
 from weldlog.engine.alloys import Alloy, both_sides, known_sides
 from weldlog.engine.dilution import largest_clear_share
 from weldlog.engine.facts import NO_FILLER, Facts, Filler, Service
@@ -16,10 +16,11 @@ from weldlog.engine.filler_metals import FillerMetal, find, is_rod
 from weldlog.engine.filler_pairs import pair_of
 from weldlog.engine.findings import Case, Finding, NotAssessed
 from weldlog.engine.weld_metal import weld_metal
+from weldlog.engine.written import in_units
 
 __all__ = ["RULES", "check", "find", "weld_metal"]
 
-RULES: Final = rule.RULES
+RULES: Final = (*no_filler.RULES, *rule.RULES)
 
 #: A weld of a lean Al-Mg base is clear of cracking from this on [percent].
 CLEAR_SI: Final = 2.0
@@ -40,12 +41,15 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     if isinstance(facts.filler, Filler):
         yield from _with_filler(case, facts.filler.designation)
     elif facts.filler is NO_FILLER:
-        yield from _without_filler(case)
+        yield from no_filler.check(case)
     else:
         yield NotAssessed("choice of filler", ("filler",))
     convexity = facts.fillet.convexity_mm if facts.fillet else None
     if convexity is not None and convexity < 0:
-        yield rule.CONCAVE_BEAD.found(measured=convexity, limit=0.0, hollow=-convexity)
+        hollow = in_units(-convexity, "mm")
+        yield rule.CONCAVE_BEAD.found(
+            measured=convexity, limit=0.0, hollow=-convexity, hollow_text=hollow
+        )
 
 
 def _named(sides: tuple[Alloy, Alloy]) -> str:
@@ -63,26 +67,6 @@ def _pair(side_a: Alloy, side_b: Alloy) -> tuple[Finding, ...]:
         measured=_named(both), alloys=_named(both), why=pair.why
     )
     return (found,)
-
-
-def _without_filler(case: Case) -> Iterator[Finding | NotAssessed]:
-    sides = known_sides(case.facts)
-    for side in sides:
-        if side.series == "6xxx":
-            yield rule.MISSING_6XXX.found(measured="no filler", alloy=side.designation)
-            return
-        if side.cracks_for_want_of_magnesium:
-            yield rule.MISSING_LOW_MAGNESIUM.found(
-                measured="no filler", alloy=side.designation, magnesium=side.nominal.mg
-            )
-            return
-    mixture = case.figures.weld_metal
-    if mixture is None:
-        yield NotAssessed("welding this metal without filler", ("base_metals.alloy",))
-    elif mixture.hot_crack_range == "inside":
-        yield rule.MISSING_CRACK_RANGE.found(measured=mixture.hot_crack_range, limit="outside")
-    elif mixture.hot_crack_range == "near":
-        yield rule.MISSING_CRACK_RANGE_NEAR.found(measured="near", limit="outside")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +94,7 @@ def _with_filler(case: Case, designation: str) -> Iterator[Finding | NotAssessed
     if facts.process == "GMAW" and is_rod(designation):
         yield rule.ROD_AS_WIRE.found(measured=designation, filler=designation)
     if metal is None:
-        yield NotAssessed(
+        yield no_filler.base_metal_as_filler(designation) or NotAssessed(
             "choice of filler: it is not in the tables, so read the spool or the certificate",
             ("filler.designation",),
         )
@@ -141,8 +125,10 @@ def _judged(weld: _Weld) -> tuple[Finding | NotAssessed, ...]:
 def _judge(weld: _Weld) -> Iterator[Finding | NotAssessed]:
     """Yield the rules in order; a pair is only spoken of where nothing plainer was said."""
     chemistry = [found for each in _ON_SIDES for found in each(weld)]
-    if not any(found.severity == "stop" for found in chemistry):
-        chemistry += _mixture(weld)
+    wrong_family = any(found.severity != "advise" for found in chemistry)
+    mixture = [] if any(found.severity == "stop" for found in chemistry) else list(_mixture(weld))
+    # Where the filler itself is in doubt, a hint to add more of it would contradict that.
+    chemistry += [each for each in mixture if not (wrong_family and each.severity == "advise")]
     yield from chemistry
     if weld.both is None:
         yield NotAssessed("choice of filler for both sides", ("base_metals.alloy",))
@@ -153,6 +139,8 @@ def _judge(weld: _Weld) -> Iterator[Finding | NotAssessed]:
     if not any(found.severity in ("stop", "warn") for found in chemistry):
         yield from _advised_against(weld, weld.both)
     yield from _hints(weld, weld.both)
+    if weld.name == "5554" and rule.WELD_MAGNESIUM_LOW not in (each.rule for each in chemistry):
+        yield from _thinned(weld)
 
 
 def _silicon(weld: _Weld) -> Iterator[Finding]:
@@ -271,12 +259,16 @@ def _advised_against(weld: _Weld, both: tuple[Alloy, Alloy]) -> Iterator[Finding
 
 
 def _hints(weld: _Weld, both: tuple[Alloy, Alloy]) -> Iterator[Finding]:
-    alloy, mixture = both[0].designation, weld.mixture
+    alloy = both[0].designation
     silicon_wire = weld.metal.charted_as == "4043"
     if silicon_wire and weld.weld == "fillet" and all(s.series == "6xxx" for s in both):
         yield rule.FILLET_SHEAR.found(measured=weld.name, filler=weld.name, alloy=alloy)
     plate = all(side.designation in ("5083", "5456") for side in both)
     if plate and weld.metal.family == "5xxx" and weld.name not in STRONG_ON_PLATE:
         yield rule.PLATE_STRENGTH.found(measured=weld.name, filler=weld.name, alloy=alloy)
-    if weld.name == "5554" and mixture and mixture.mg < EDGE_MG:
+
+
+def _thinned(weld: _Weld) -> Iterator[Finding]:
+    mixture = weld.mixture
+    if mixture and mixture.mg < EDGE_MG:
         yield rule.THINNED_5554.found(measured=mixture.mg, limit=EDGE_MG, magnesium=mixture.mg)
