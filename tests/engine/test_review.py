@@ -73,6 +73,22 @@ def test_next_try_is_about_the_work_not_about_the_entry() -> None:
     assert found.next_try.rule == "setup-gas-flow-low"
 
 
+@pytest.mark.parametrize(
+    ("members", "wanted"),
+    [
+        ({"crater_filled": False, "imperfections": [{"number": "104"}]}, "setup-crater-open"),
+        ({"crater_filled": True, "imperfections": [{"number": "100"}]}, "restraint"),
+        ({"minutes_since_cleaning": -5}, None),
+    ],
+)
+def test_next_try_says_what_to_change_not_what_was_seen(
+    members: dict[str, Any], wanted: str | None
+) -> None:
+    clean = example("fillet-clean")
+    found = review(read(clean | members))
+    assert (found.next_try.rule if found.next_try else None) == wanted
+
+
 def test_next_try_falls_back_on_the_likeliest_cause() -> None:
     clean = example("fillet-clean")
     seen = review(read(clean | {"imperfections": [{"number": "5011", "size_mm": 0.5}]}))

@@ -18,6 +18,7 @@ from weldlog.engine.weld_metal import weld_metal
 EDITION: Final = "2026.1"
 FAMILIES: Final = (safety, fillers, alloys, cleaning, setup, heat, imperfections, entry)
 RULES: Final[dict[str, Rule]] = {rule.id: rule for family in FAMILIES for rule in family.RULES}
+_NO_ADVICE: Final = ("entry-", "inspection-", "cleaning-times-disagree")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,10 +121,11 @@ def _ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 def _next_try(findings: tuple[Finding, ...], likeliest: tuple[Cause, ...]) -> NextTry | None:
     """Return the first stop or warning about the work, else the likeliest cause of what was seen.
 
-    Questions about what was typed are for this coupon, not for the next one.
+    Questions about what was typed are for this coupon, not for the next one; and that a weld
+    cracked is no advice, but what made it crack is.
     """
     for finding in findings:
-        if finding.severity != "advise" and not finding.rule.id.startswith("entry-"):
+        if finding.severity != "advise" and not finding.rule.id.startswith(_NO_ADVICE):
             return NextTry(rule=finding.rule.id, says=finding.says, values=finding.values)
     for cause in likeliest:
         return NextTry(rule=cause.cause, says=cause.coaching, values=cause.values)
