@@ -59,10 +59,12 @@ def check(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
     ----------
     facts : Facts
     questioned : set of str
-        Members that were questioned alone: wire feed is not held against those.
+        Members that were questioned alone: nothing else is held against those.
     """
-    yield from _current_for_thickness(facts)
-    yield from _rod_for_thickness(facts)
+    if "base_metals.thickness_mm" not in questioned:
+        yield from _current_for_thickness(facts, questioned)
+        if "filler.diameter_mm" not in questioned:
+            yield from _rod_for_thickness(facts)
     yield from _speeds_disagree(facts)
     yield from _wire_feed_for_current(facts, questioned)
 
@@ -83,14 +85,14 @@ def current_band(thickness_mm: float, other_mm: float) -> Band:
     return Band((0.6 * thin, soft_factor * thick), (0.2 * thin, 3 * thick), "A")
 
 
-def _current_for_thickness(facts: Facts) -> Iterator[Finding]:
+def _current_for_thickness(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
     thicknesses = _thicknesses(facts)
     if facts.process != "GTAW" or not thicknesses or thicknesses[-1] > GREATEST_THICKNESS_MM:
         return
     usual = current_band(thicknesses[0], thicknesses[-1])
     for at, run in runs(facts):
         broken = usual.outside(run.current_a) if run.current_a is not None else None
-        if broken:
+        if broken and at + "current_a" not in questioned:
             yield CURRENT_FOR_THICKNESS.found(
                 severity=broken[0],
                 fields=(at + "current_a", "base_metals.thickness_mm"),

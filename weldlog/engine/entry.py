@@ -23,6 +23,7 @@ SHORTEST_MM: Final = 25.0
 LONGEST_MM: Final = 1000.0
 """Lengths of a practice weld outside which its unit is doubted before that of the arc time [mm];
 common practice, no source."""
+_OF_ARGON: Final = ("voltage_v", "gas_flow_l_min")
 MEMBERS_OF_ENERGY: Final = (
     "current_a",
     "voltage_v",
@@ -104,9 +105,11 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     alone = [*_unusual_numbers(facts), *_unusual_derived_speeds(facts)]
     yield from alone
     yield from _en_or_ep(facts)
-    # What was questioned alone is not questioned again through what follows from it.
+    # What was questioned is not questioned again through what follows from it.
     questioned = {field for finding in alone for field in finding.fields}
-    yield from cross_check.check(facts, questioned)
+    together = [*cross_check.check(facts, questioned)]
+    yield from together
+    questioned |= {field for finding in together for field in finding.fields}
     yield from _arc_energy(case, questioned)
 
 
@@ -144,7 +147,7 @@ def _unusual(
 def _unusual_numbers(facts: Facts) -> Iterator[Finding]:
     for each in numbers(facts):
         usual = band(facts.process, each.member)
-        if usual is None or usual.is_usual(each.value):
+        if usual is None or usual.is_usual(each.value) or _helium_allows(facts, each, usual):
             continue
         suggestion = slip_suggestion(usual, each.path, each.member, each.value)
         finding = _unusual(facts, each.member, each.value, (each.field,), suggestion)
@@ -152,6 +155,13 @@ def _unusual_numbers(facts: Facts) -> Iterator[Finding]:
             finding = _gas_question(finding)
         if finding:
             yield finding
+
+
+def _helium_allows(facts: Facts, number: Number, usual: Band) -> bool:
+    """Return whether helium explains a number: the usual volts and flows are those of argon."""
+    in_helium = facts.shielding_gas in ("helium", "argon_helium") and number.member in _OF_ARGON
+    broken = usual.outside(number.value)
+    return in_helium and broken is not None and broken[0] == "warn"
 
 
 def _gas_question(finding: Finding) -> Finding | None:
