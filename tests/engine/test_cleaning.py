@@ -195,6 +195,13 @@ def test_nothing_cleaned_is_a_statement_and_not_asked_is_none() -> None:
     assert "cleaning" in missing(cleaning, not_asked)
 
 
+def test_an_etch_is_stopped_elsewhere_and_asked_for_no_tool() -> None:
+    """Common practice, no source: an etch has no tool that anybody could name."""
+    etched = {"step": "remove_oxide", "agent": "caustic_etch"}
+    assert "cleaning.tool" not in missing(cleaning, cleaned(DEGREASE, DRY, etched))
+    assert "cleaning.tool" in missing(cleaning, cleaned(DEGREASE, DRY, {"step": "remove_oxide"}))
+
+
 def test_no_filler_asks_for_no_condition_of_the_filler() -> None:
     assert "filler.condition" not in missing(cleaning, gtaw(filler=None))
     assert "filler.condition" in missing(cleaning, gtaw(filler={"designation": "5356"}))

@@ -4,6 +4,7 @@ Each answer names the document that gives it. Where documents disagree, the comm
 side we took.
 """
 
+from functools import cache
 from itertools import combinations_with_replacement
 from typing import Any
 
@@ -11,7 +12,7 @@ import pytest
 
 from weldlog.engine import alloys, fillers
 from weldlog.engine.alloys import ALLOYS
-from weldlog.engine.facts import read
+from weldlog.engine.facts import BaseMetal, Facts, Filler, Service
 from weldlog.engine.figures import Figures
 from weldlog.engine.filler_choice import FillerChoice, Offer, choose
 from weldlog.engine.filler_metals import FILLERS, GRADES
@@ -186,9 +187,15 @@ def test_an_unknown_alloy_gets_no_verdict_and_a_way_to_find_out() -> None:
 # --- over all pairs of the 34 alloys
 
 
+@cache
+def chosen(pair: tuple[str, str], **asked: Any) -> FillerChoice:
+    """Return the choice for a pair; several tests look at the same 595."""
+    return choose(*pair, **asked)
+
+
 @pytest.fixture(scope="module")
 def choices() -> dict[tuple[str, str], FillerChoice]:
-    return {pair: choose(*pair) for pair in PAIRS}
+    return {pair: chosen(pair) for pair in PAIRS}
 
 
 def test_every_filler_is_listed_best_first_with_a_reason(
@@ -240,9 +247,9 @@ JOINTS: list[tuple[dict[str, Any], list[tuple[str, str]]]] = [
 def test_nothing_is_offered_that_a_review_of_that_joint_stops(
     asked: dict[str, Any], reviewed: list[tuple[str, str]]
 ) -> None:
-    service = {name: True for name in asked if name not in ("weld", "process")}
+    service = Service(**{name: True for name in asked if name != "weld"})
     for pair in PAIRS:
-        wires = offered(choose(*pair, **asked))
+        wires = offered(chosen(pair, **asked))
         for process, weld in reviewed:
             as_wire = [each for each in wires if process == "GTAW" or not FILLERS[each].rod_only]
             stopped = {
@@ -254,16 +261,15 @@ def test_nothing_is_offered_that_a_review_of_that_joint_stops(
 
 
 def _stops(
-    pair: tuple[str, str], wire: str, process: str, weld: str, service: dict[str, bool]
+    pair: tuple[str, str], wire: str, process: Any, weld: Any, service: Service
 ) -> list[str]:
-    document = {
-        "process": process,
-        "weld": weld,
-        "base_metals": [{"alloy": alloy} for alloy in pair],
-        "filler": {"designation": wire},
-        "service": service,
-    }
-    facts = read(document)
+    facts = Facts(
+        process=process,
+        weld=weld,
+        base_metals=tuple(BaseMetal(alloy=alloy) for alloy in pair),
+        filler=Filler(designation=wire),
+        service=service,
+    )
     case = Case(facts, Figures(weld_metal=fillers.weld_metal(facts)), DEFAULT)
     spoken = (*alloys.check(case), *fillers.check(case))
     return [e.rule.id for e in spoken if isinstance(e, Finding) and e.severity == "stop"]

@@ -78,11 +78,16 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
 
 def _tools(steps: Sequence[CleaningStep]) -> Iterator[Finding | NotAssessed]:
     yield from judge_each(_TOOLS, steps, inside="cleaning.")
-    if any(step.step == "remove_oxide" and step.tool is None for step in steps):
+    if any(map(_tool_wanted, steps)):
         yield NotAssessed("tool that removed the oxide", ("cleaning.tool",))
     if any(step.tool == "stainless_hand_brush" and step.tool_kept_for is None for step in steps):
         yield NotAssessed("whether the brush is kept for aluminum", ("cleaning.tool_kept_for",))
     yield from _after_degreasing(steps)
+
+
+def _tool_wanted(step: CleaningStep) -> bool:
+    etched = step.agent in ("acid_etch", "caustic_etch")
+    return step.step == "remove_oxide" and step.tool is None and not etched
 
 
 def _after_degreasing(steps: Sequence[CleaningStep]) -> Iterator[Finding]:

@@ -33,7 +33,8 @@ MAGNESIUM_ON_SILICON: Final = Rule(
     severity="warn",
     says=(
         "{filler} brings magnesium to {alloy}, which holds {silicon:.1f} % silicon: together they "
-        "form brittle Mg2Si. A silicon filler such as 4043 suits this casting."
+        "form brittle Mg2Si. A silicon filler such as 4043 suits this casting, unless the other "
+        "side holds more than 2.5 % magnesium."
     ),
     source="alloy-S1",
     fields=FILLER_AND_BASE,
@@ -126,7 +127,8 @@ MAGNESIUM_ON_PURE: Final = Rule(
     severity="warn",
     says=(
         "With {filler} on {alloy} the weld should keep 3 % magnesium, and by estimate it holds "
-        "{magnesium:.2f} %. Melt less base metal and add more filler, or take 4043."
+        "{magnesium:.2f} %. Melt less base metal and add more filler, or take 4043 where neither "
+        "side holds 2 % magnesium."
     ),
     source="practice",
     fields=MIXTURE,
