@@ -370,3 +370,12 @@ def test_slip_of_the_weld_length_of_a_run_is_named_by_its_place() -> None:
     run = {"weld_length_mm": 150, "arc_time_s": 30}
     found = suggestion("entry-travel-speed", run_list=[run, run | {"weld_length_mm": 3810}])
     assert found["field"] == "run_list[1].weld_length_mm"
+
+
+# heat-S25: 0.75 to 1.35 mm³/(A s); 190 A on 1.2 mm wire is 7.56 to 13.6 m/min (worked).
+def test_a_wire_feed_that_does_not_fit_names_the_feeds_that_would() -> None:
+    found = entries(GMAW | {"wire_feed_mm_s": 100})["entry-wire-feed-for-current"]
+    assert found.measured == pytest.approx(0.595, abs=1e-3)
+    sentence = found.says.replace("\u00a0", " ")
+    assert "a wire feed of 6 m/min" in sentence
+    assert "does not fit 190 A, which melt about 7.6 to 14 m/min" in sentence

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Final, Literal, get_args
 
-from weldlog.engine.facts import Facts, Imperfection
+from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case
 from weldlog.engine.imperfection_list import find, lineage
+from weldlog.engine.inspected import Imperfection
 from weldlog.engine.sources import Standing, source
 from weldlog.engine.tables import rows
 

@@ -9,7 +9,8 @@ from weldlog.engine.facts import Facts, Filler
 from weldlog.engine.findings import Finding, Rule
 from weldlog.engine.heat import derived_speed, runs
 from weldlog.engine.plausibility import Band
-from weldlog.engine.written import in_units, plain, span
+from weldlog.engine.units import convert
+from weldlog.engine.written import in_units, span
 
 BURN_OFF_SOFT_MM3_PER_A_S: Final = (0.75, 1.35)
 SPEEDS_DIFFER_SOFT: Final = 0.05
@@ -35,9 +36,8 @@ ROD_FOR_THICKNESS = Rule(
 WIRE_FEED_FOR_CURRENT = Rule(
     id="entry-wire-feed-for-current",
     severity="warn",
-    says="Check the entry: the wire feed does not fit the current. Aluminum wire melts at about "
-    "{low} to {high} mm³ a second for each amp, yours at {logged_text}; check wire size, wire feed "
-    "and current.",
+    says="Check the entry: a wire feed of {logged_text} does not fit {current_text}, which melt "
+    "about {usual_text} of aluminum wire of this size. Check wire size, wire feed and current.",
     source="heat-S25",
     fields=("wire_feed_mm_s", "current_a", "filler.diameter_mm"),
 )
@@ -168,7 +168,16 @@ def _wire_feed_for_current(facts: Facts, questioned: set[str]) -> Iterator[Findi
                 measured=burn_off,
                 limit=low if burn_off < low else high,
                 logged=burn_off,
-                logged_text=plain(burn_off),
                 low=low,
                 high=high,
+                logged_text=in_units(convert(run.wire_feed_mm_s, "mm/s", "m/min"), "m/min"),
+                current_text=in_units(run.current_a, "A"),
+                usual_text=_suiting_feeds(run.current_a, wire),
             )
+
+
+def _suiting_feeds(current_a: float, wire_mm: float) -> str:
+    """Write the wire feeds at which a current melts a wire of this size."""
+    area_mm2 = math.pi * wire_mm**2 / 4
+    low, high = (each * current_a / area_mm2 for each in BURN_OFF_SOFT_MM3_PER_A_S)
+    return span(convert(low, "mm/s", "m/min"), convert(high, "mm/s", "m/min"), "m/min")

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from typing import Final
 
-from weldlog.engine.facts import Imperfection
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.imperfection_list import IMPERFECTIONS, find
+from weldlog.engine.inspected import Imperfection
 
 __all__ = ["IMPERFECTIONS", "RULES", "check", "find", "is_crack"]
 
