@@ -59,6 +59,22 @@ def test_the_prediction_and_the_grade_stand_side_by_side(
     assert "Graded: accepted" in answer.text
 
 
+def test_a_regrade_keeps_the_earlier_grade_in_sight(
+    client: Client, graded_coupon: Coupon, instructor: User
+) -> None:
+    grade_coupon(
+        graded_coupon,
+        instructor,
+        level=4,
+        comment="Better seen.",
+        reason="Second look by daylight.",
+    )
+    answer = client.get(address(graded_coupon))
+    assert "Earlier grades, kept" in answer.text
+    assert "level 3, accepted" in answer.text
+    assert "Second look by daylight." in answer.text
+
+
 def test_a_correction_keeps_what_was_stated_before(client: Client, coupon: Coupon) -> None:
     page = client.get(address(coupon) + "correct/")
     based_on = str(page.context["form"]["based_on"].value())

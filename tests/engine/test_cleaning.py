@@ -1,4 +1,4 @@
-"""Cleaning: the check values of the preparation dossier, and what must hold for any log."""
+"""Cleaning: the check values of the preparation notes, and what must hold for any log."""
 
 import math
 
@@ -83,7 +83,7 @@ def test_the_school_sets_the_window() -> None:
 
 
 def test_brushing_again_starts_the_wait_anew() -> None:
-    """Dossier section 1.3: between 4 and 8 h, brush again and wipe; common practice, no source."""
+    """Notes, section 1.3: between 4 and 8 h, brush again and wipe; common practice, no source."""
     steps = [at("09:00", DEGREASE), at("09:05", DRY), at("09:10", BRUSH), at("14:00", BRUSH)]
     assert not found(cleaning, gtaw(cleaning=steps, arc_started_at=moment("14:10")))
 
@@ -164,12 +164,12 @@ def test_a_plasma_cut_edge_of_other_series_needs_no_dressing(alloy: str) -> None
 def test_oxide_left_on_stops_where_the_arc_does_not_clean_or_the_film_is_thick(
     coupon: dict[str, object], severity: str
 ) -> None:
-    """Dossier row P08: GMAW, DCEN and stained stock block, bright stock on AC warns."""
+    """Notes, row P08: GMAW, DCEN and stained stock block, bright stock on AC warns."""
     assert severities(cleaning, coupon)["cleaning-oxide-missing"] == severity
 
 
 def test_a_later_wipe_does_not_stand_in_for_degreasing() -> None:
-    """Dossier section 1.1: degreasing first is compulsory, a second wipe is allowed."""
+    """Notes, section 1.1: degreasing first is compulsory, a second wipe is allowed."""
     wipe = {"step": "wipe", "agent": "acetone"}
     assert "cleaning-degrease-missing" in found(cleaning, cleaned(BRUSH, wipe, DRY))
     assert not found(cleaning, cleaned(DEGREASE, DRY, BRUSH, wipe, DRY))

@@ -1,4 +1,4 @@
-"""Set-up: the check values of the preparation dossier, and what must hold for any log."""
+"""Set-up: the check values of the preparation notes, and what must hold for any log."""
 
 import pytest
 from hypothesis import given, settings
@@ -119,7 +119,7 @@ def test_a_tungsten_outside_the_table_is_not_judged(diameter_mm: float) -> None:
 
 
 def test_a_balance_below_45_percent_is_left_to_the_question_en_or_ep() -> None:
-    """Issue of the display trap: heat dossier 2.3; Sammons, Joining aluminum with GTAW, read."""
+    """Issue of the display trap: heat notes 2.3; Sammons, Joining aluminum with GTAW, read."""
     assert not found(setup, gtaw(ac={"en_percent": 30}))
 
 

@@ -1,4 +1,4 @@
-"""Conversions, against the exact definitions, the dossier's check values and pint."""
+"""Conversions, against the exact definitions, the notes' check values and pint."""
 
 import pint
 import pytest
@@ -31,12 +31,12 @@ CHECKED = [
     ("heat_CV03_mm_s", 10, "in/min", "mm/s", 4.233333, 1e-6, "identity, pint"),
     ("heat_CV04", 250, "mm/min", "in/min", 9.842520, 1e-6, "identity"),
     ("heat_CV44", 20, "ft3/h", "L/min", 9.43895, 1e-5, "identity, pint"),
-    ("wire_feed", 1, "in/min", "m/min", 0.0254, 1e-12, "heat dossier 1.3, exact"),
-    ("flow", 1, "ft3/h", "L/min", 0.4719474432, 1e-12, "heat dossier 1.3, exact"),
-    ("flow_back", 1, "L/min", "ft3/h", 2.118880003, 1e-9, "heat dossier 1.3"),
-    ("volume", 1, "ft3", "L", 28.316846592, 1e-12, "heat dossier 1.3, exact"),
-    ("energy_cm", 1, "kJ/mm", "kJ/cm", 10, 1e-12, "heat dossier 1.3, exact"),
-    ("energy_j", 1, "kJ/mm", "J/mm", 1000, 1e-12, "heat dossier 1.3, exact"),
+    ("wire_feed", 1, "in/min", "m/min", 0.0254, 1e-12, "heat notes 1.3, exact"),
+    ("flow", 1, "ft3/h", "L/min", 0.4719474432, 1e-12, "heat notes 1.3, exact"),
+    ("flow_back", 1, "L/min", "ft3/h", 2.118880003, 1e-9, "heat notes 1.3"),
+    ("volume", 1, "ft3", "L", 28.316846592, 1e-12, "heat notes 1.3, exact"),
+    ("energy_cm", 1, "kJ/mm", "kJ/cm", 10, 1e-12, "heat notes 1.3, exact"),
+    ("energy_j", 1, "kJ/mm", "J/mm", 1000, 1e-12, "heat notes 1.3, exact"),
     ("solidus_6061", 582, "°C", "°F", 1080, 1e-3, "melting range of 6061, heat-S38"),
 ]
 

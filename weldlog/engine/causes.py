@@ -1,6 +1,6 @@
 """Likely causes of the imperfections that were seen, tied to what was logged.
 
-Rows of the cause matrix (preparation dossier, section 3.3); the strengths are a teaching judgment.
+Rows of the cause matrix (preparation notes, section 3.3); the strengths are a teaching judgment.
 """
 
 from collections.abc import Iterator, Mapping, Sequence

@@ -1,6 +1,6 @@
 """Cleaning: the state of the metal, the steps in their order, the tools, and the time to the arc.
 
-Rows P01 to P26 of the preparation dossier, as far as a coupon can state them.
+Rows P01 to P26 of the preparation notes, as far as a coupon can state them.
 """
 
 from collections.abc import Iterator, Sequence

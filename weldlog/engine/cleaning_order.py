@@ -1,6 +1,6 @@
 """The order of cleaning: degrease, dry, remove the oxide, then strike the arc.
 
-Degreasing first is compulsory (dossier rows P06 to P08). Brushing a greasy plate drives the oil
+Degreasing first is compulsory (notes rows P06 to P08). Brushing a greasy plate drives the oil
 into the metal, and no later wipe brings it out again; two sources that name the brush first
 (prep-S4 and one line of prep-S14) are not followed. Everything may be done again: what counts is
 that a degrease, a drying and an oxide removal follow each other somewhere before the arc.

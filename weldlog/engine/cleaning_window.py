@@ -1,4 +1,4 @@
-"""The time between cleaning and the arc, and the times of day of the steps (dossier row P14)."""
+"""The time between cleaning and the arc, and the times of day of the steps (notes row P14)."""
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime

@@ -1,4 +1,4 @@
-"""Whether water forms on metal that is colder than the air (dossier section 1.6)."""
+"""Whether water forms on metal that is colder than the air (notes section 1.6)."""
 
 from bisect import bisect_left
 from collections.abc import Iterator

@@ -31,7 +31,7 @@ def square_wave(en_share: float, en_current_a: float, ep_current_a: float) -> Cu
     en_current_a, ep_current_a : float
         Size of the current in each half [A].
 
-    Source: an identity, heat dossier 2.2 (CV18).
+    Source: an identity, heat notes 2.2 (CV18).
 
     >>> current = square_wave(0.70, 180, 120)
     >>> round(current.mean_a), round(current.rms_a, 3), round(current.dc_component_a)

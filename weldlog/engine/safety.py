@@ -1,6 +1,6 @@
 """Safety: the dangers that were logged, and the cautions that belong to the work.
 
-Rows F01 to F21 of the preparation dossier. A danger that was logged is a finding and outranks all
+Rows F01 to F21 of the preparation notes. A danger that was logged is a finding and outranks all
 others; a caution is shown beside the work and is never counted. Local code, the safety data sheet
 and licensed practice come before both.
 """
@@ -76,7 +76,7 @@ class Caution:
     source : str
         Key of the source.
     row : str
-        Row of the preparation dossier.
+        Row of the preparation notes.
     """
 
     id: str

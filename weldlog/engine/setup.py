@@ -1,6 +1,6 @@
 """Set-up: current, gas, torch, wire feed path, tungsten and the warmth of the metal.
 
-Rows T01 to T31 of the preparation dossier, as far as a coupon can state them. Most stand in the
+Rows T01 to T31 of the preparation notes, as far as a coupon can state them. Most stand in the
 tables ``setup_*.tsv``; what needs more than a comparison stands here, in ``tungsten`` and in
 ``preheat``.
 """

@@ -1,4 +1,4 @@
-"""The size of the tungsten against the current on AC (section 2.4 of the heat dossier)."""
+"""The size of the tungsten against the current on AC (section 2.4 of the heat notes)."""
 
 from bisect import bisect_left
 from collections.abc import Iterator

@@ -1,7 +1,7 @@
 """Every unit conversion, once. The engine itself knows base units only.
 
 The factors are exact by definition: the inch is 25.4 mm and the foot 12 inches (international yard
-and pound agreement of 1959), a kelvin step is a Celsius step. Dossier values: kJ/in x 0.0393700787,
+and pound agreement of 1959), a kelvin step is a Celsius step. Notes, values: kJ/in x 0.0393700787,
 ft3/h x 0.4719474432, ft3 x 28.316846592.
 """
 
