@@ -52,6 +52,7 @@ CASES: dict[str, tuple[Document, Document]] = {
     "entry-current-for-thickness": (GTAW | {"base_metals": [{"thickness_mm": 1.6}]}, GTAW),
     "entry-rod-for-thickness": (GTAW | {"base_metals": [{"thickness_mm": 1}]}, GTAW),
     "entry-wire-feed-for-current": (GMAW | {"wire_feed_mm_s": 100}, GMAW),
+    "entry-gmaw-without-filler": (GMAW | {"filler": None}, GTAW | {"filler": None}),
     "entry-travel-speed-disagrees": (
         GTAW | {"weld_length_mm": 150, "arc_time_s": 33},
         GTAW | LENGTH_AND_TIME,

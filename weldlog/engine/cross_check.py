@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from weldlog.engine.electrics import thickness_rule_current_a
-from weldlog.engine.facts import Facts, Filler
+from weldlog.engine.facts import NO_FILLER, Facts, Filler
 from weldlog.engine.findings import Finding, Rule
 from weldlog.engine.heat import derived_speed, runs
 from weldlog.engine.plausibility import Band
@@ -49,7 +49,21 @@ SPEEDS_DISAGREE = Rule(
     source="practice",
     fields=("travel_speed_mm_s", "weld_length_mm", "arc_time_s"),
 )
-RULES: Final = (CURRENT_FOR_THICKNESS, ROD_FOR_THICKNESS, WIRE_FEED_FOR_CURRENT, SPEEDS_DISAGREE)
+GMAW_WITHOUT_FILLER = Rule(
+    id="entry-gmaw-without-filler",
+    severity="warn",
+    says="Check the entry: it says no filler, and the wire of GMAW always is one. Log what the "
+    "spool says, or correct the process.",
+    source="practice",
+    fields=("filler", "process"),
+)
+RULES: Final = (
+    CURRENT_FOR_THICKNESS,
+    ROD_FOR_THICKNESS,
+    WIRE_FEED_FOR_CURRENT,
+    SPEEDS_DISAGREE,
+    GMAW_WITHOUT_FILLER,
+)
 
 
 def check(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
@@ -67,6 +81,8 @@ def check(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
             yield from _rod_for_thickness(facts)
     yield from _speeds_disagree(facts)
     yield from _wire_feed_for_current(facts, questioned)
+    if facts.process == "GMAW" and facts.filler is NO_FILLER:
+        yield GMAW_WITHOUT_FILLER.found(measured="no filler")
 
 
 def _thicknesses(facts: Facts) -> list[float]:
