@@ -21,6 +21,9 @@ from tests.factories import CoordinatorFactory, SchoolFactory, grade_coupon
 
 pytestmark = pytest.mark.django_db
 
+# No page of the site needs more; lists have tighter bounds in their own tests.
+MOST_QUERIES = 24
+
 ROLES = (
     "nobody",
     "student",
@@ -209,6 +212,24 @@ def test_looking_changes_nothing(
     for user in (student, instructor):
         client_of(user).get(reverse(f"coursework:{route}", kwargs=addresses.get(route)))
     assert Coupon.objects.values().get(pk=coupon.pk) == before
+
+
+@pytest.mark.pdf
+@pytest.mark.parametrize("route", [name for name, (method, _) in MATRIX.items() if method == "get"])
+def test_every_page_costs_a_bounded_number_of_queries(
+    route: str,
+    addresses: dict[str, dict[str, Any]],
+    client_of: Callable[[User], Client],
+    request: pytest.FixtureRequest,
+    django_assert_max_num_queries: Any,
+) -> None:
+    _method, expected = MATRIX[route]
+    address = reverse(f"coursework:{route}", kwargs=addresses.get(route))
+    for role in ("student", "instructor", "coordinator"):
+        if expected[role] == IN:
+            client = client_of(request.getfixturevalue(role))
+            with django_assert_max_num_queries(MOST_QUERIES):
+                client.get(address)
 
 
 def test_a_grade_of_another_school_is_not_there(
