@@ -10,5 +10,6 @@ def seen(*numbers: str) -> Document:
 
 CASES: dict[str, tuple[Document, Document]] = {
     "inspection-crack": (seen("104"), seen("2017")),
+    "inspection-penetrant": (gtaw(penetrant="indications"), gtaw(penetrant="clear")),
     "inspection-number-unknown": (seen("999"), seen("L1")),
 }

@@ -121,6 +121,7 @@ def test_an_alloy_that_no_filler_cures_is_not_told_to_take_one() -> None:
 def test_a_hint_does_not_contradict_or_repeat_a_warning() -> None:
     assert found(fillet("7005", filler="4043")) == {"filler-zinc-magnesium": "warn"}
     assert found(square_butt("5052", filler="5554")) == {"filler-weld-magnesium-low": "warn"}
+    assert "filler-5554-thinned" not in found(fillet("1100", "5083", filler="5554"))
 
 
 # Armao on 5052: keep the weld past 3 % magnesium. Mathers on the low-magnesium 5xxx.

@@ -79,6 +79,7 @@ def test_next_try_is_about_the_work_not_about_the_entry() -> None:
         ({"crater_filled": False, "imperfections": [{"number": "104"}]}, "setup-crater-open"),
         ({"crater_filled": True, "imperfections": [{"number": "100"}]}, "restraint"),
         ({"minutes_since_cleaning": -5}, None),
+        ({"imperfections": [{"number": "5011"}, {"number": "100"}]}, "restraint"),
     ],
 )
 def test_next_try_says_what_to_change_not_what_was_seen(

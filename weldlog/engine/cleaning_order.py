@@ -12,6 +12,7 @@ from typing import Final
 from weldlog.engine.facts import CleaningStep, Facts, Step
 from weldlog.engine.findings import Finding, Rule
 
+_COATINGS: Final = {"paint": "paint", "anodised": "an anodized film", "plated": "plating"}
 _EDGE_WORK: Final = frozenset[Step]({"strip_coating", "cut", "dress_edge", "deburr"})
 
 DEGREASE_MISSING: Final = Rule(
@@ -143,6 +144,6 @@ def _coating(facts: Facts, done: Sequence[Step]) -> Iterator[Finding]:
     if "strip_coating" in done:
         return
     for each in facts.base_metals or ():
-        if each.coating in ("paint", "anodised", "plated"):
-            yield COATING_LEFT.found(measured=each.coating, coating=each.coating)
+        if each.coating in _COATINGS:
+            yield COATING_LEFT.found(measured=each.coating, coating=_COATINGS[each.coating])
             return

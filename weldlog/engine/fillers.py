@@ -29,6 +29,7 @@ CLEAR_MG: Final = 3.0
 EDGE_MG: Final = 2.6
 COPPER_ALLOY_CU: Final = 3.0
 _NOT_ASKED: Final = Service()
+_SAY_THINNED: Final = (rule.WELD_MAGNESIUM_LOW.id, rule.MAGNESIUM_ON_PURE.id)
 STRONG_ON_PLATE: Final = ("5183", "5556", "5087")
 
 
@@ -139,7 +140,8 @@ def _judge(weld: _Weld) -> Iterator[Finding | NotAssessed]:
     if not any(found.severity in ("stop", "warn") for found in chemistry):
         yield from _advised_against(weld, weld.both)
     yield from _hints(weld, weld.both)
-    if weld.name == "5554" and rule.WELD_MAGNESIUM_LOW not in (each.rule for each in chemistry):
+    said = {each.rule.id for each in chemistry}
+    if weld.name == "5554" and said.isdisjoint(_SAY_THINNED):
         yield from _thinned(weld)
 
 

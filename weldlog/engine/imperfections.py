@@ -5,7 +5,6 @@ from typing import Final
 
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.imperfection_list import IMPERFECTIONS, find
-from weldlog.engine.inspected import Imperfection
 
 __all__ = ["IMPERFECTIONS", "RULES", "check", "find", "is_crack"]
 
@@ -25,22 +24,32 @@ UNKNOWN_NUMBER: Final = Rule(
     source="prep-S23",
     fields=("imperfections.number",),
 )
-RULES: Final[tuple[Rule, ...]] = (CRACK, UNKNOWN_NUMBER)
+PENETRANT: Final = Rule(
+    id="inspection-penetrant",
+    severity="warn",
+    says="The penetrant test showed indications. A line is never accepted and a round pore only up "
+    "to 1.5 mm: show it to your instructor, and log each one as an imperfection with its size.",
+    source="prep-S2",
+    fields=("penetrant",),
+)
+RULES: Final[tuple[Rule, ...]] = (CRACK, PENETRANT, UNKNOWN_NUMBER)
 
 
-def is_crack(imperfection: Imperfection) -> bool:
-    """Return whether an imperfection is a crack of any kind."""
-    kind = find(imperfection.number)
+def is_crack(number: str) -> bool:
+    """Return whether the number is that of a crack of any kind."""
+    kind = find(number)
     return kind is not None and kind.group == "1"
 
 
 def check(case: Case) -> Iterator[Finding | NotAssessed]:
     """Judge what was seen on the weld; limits of size belong to ``acceptance``."""
+    if case.facts.penetrant == "indications":
+        yield PENETRANT.found(measured="indications")
     seen = case.facts.imperfections
     if seen is None:
         yield NotAssessed("imperfections", ("imperfections",))
         return
-    if any(is_crack(each) for each in seen):
+    if any(is_crack(each.number) for each in seen):
         yield CRACK.found()
     unknown = dict.fromkeys(each.number for each in seen if find(each.number) is None)
     for number in unknown:

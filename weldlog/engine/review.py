@@ -127,6 +127,12 @@ def _next_try(findings: tuple[Finding, ...], likeliest: tuple[Cause, ...]) -> Ne
     for finding in findings:
         if finding.severity != "advise" and not finding.rule.id.startswith(_NO_ADVICE):
             return NextTry(rule=finding.rule.id, says=finding.says, values=finding.values)
-    for cause in likeliest:
-        return NextTry(rule=cause.cause, says=cause.coaching, values=cause.values)
-    return None
+    if not likeliest:
+        return None
+    cause = min(likeliest, key=_weight)
+    return NextTry(rule=cause.cause, says=cause.coaching, values=cause.values)
+
+
+def _weight(cause: Cause) -> tuple[bool, bool]:
+    """Order causes: one that the log speaks for, then one of a crack, then as they stand."""
+    return cause.evidence == "none", not imperfections.is_crack(cause.imperfection)
