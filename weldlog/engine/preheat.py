@@ -13,8 +13,8 @@ from weldlog.engine.written import in_units
 PREHEAT_HIGH: Final = Rule(
     id="setup-preheat-high",
     severity="warn",
-    says="The metal was preheated to {logged_text}. Above {wanted_text} this alloy starts to lose "
-    "what makes it strong or proof against corrosion; drive off the damp and no more.",
+    says="The metal was preheated to {logged_text}. More than {wanted_text} drives off no more "
+    "damp and can cost this alloy strength or resistance to corrosion; warm it less next time.",
     source="prep-S7",
     fields=("preheat_c", "base_metals"),
 )
@@ -22,15 +22,16 @@ PREHEAT_STOP: Final = Rule(
     id="setup-preheat-stop",
     severity="stop",
     says="The metal was preheated to {logged_text}, above the {wanted_text} that any aluminum "
-    "alloy here may see. Its temper is lost; let it cool and ask your instructor.",
+    "alloy here may see. It may have lost strength or resistance to corrosion; let it cool and "
+    "ask your instructor.",
     source="prep-S12",
     fields=("preheat_c",),
 )
 INTERPASS_HIGH: Final = Rule(
     id="setup-interpass-high",
     severity="warn",
-    says="The metal was at {logged_text} before the next run. Heat-treated 6xxx alloys soften "
-    "above {wanted_text}; wait longer between runs.",
+    says="The metal was at {logged_text} before the next run, and {wanted_text} is the most for "
+    "6xxx: heat that adds up widens the soft zone beside the weld. Wait longer between runs.",
     source="prep-S12",
     fields=("interpass_c", "base_metals"),
 )
@@ -38,7 +39,7 @@ INTERPASS_STOP: Final = Rule(
     id="setup-interpass-stop",
     severity="stop",
     says="The metal was at {logged_text} before the next run, above the limit of {wanted_text}. "
-    "Stop and let it cool: heat that adds up softens the joint and cracks it.",
+    "Stop and let it cool: heat that adds up softens the joint and can crack it.",
     source="prep-S12",
     fields=("interpass_c",),
 )
