@@ -211,6 +211,14 @@ def is_stored(
     return (grade.grader_id, stored, grade.decision, grade.comment) == given
 
 
+def earlier_grades(coupon: Coupon) -> list[Grade]:
+    """Return the grades that the present one was put on top of, the newest first."""
+    if coupon.grade_id is None:
+        return []
+    earlier = coupon.grades.exclude(pk=coupon.grade_id).select_related("grader")
+    return list(earlier.order_by("-number"))
+
+
 def _stopped() -> Exists:
     return Exists(Finding.objects.filter(SAFETY_STOP, assessment=OuterRef("assessment")))
 

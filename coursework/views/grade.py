@@ -163,6 +163,7 @@ def _page(
         "form": form,
         "version": version,
         "conflict": conflict,
+        "earlier": grading.earlier_grades(coupon),
         "withdrawn": coupon.state == Coupon.State.WITHDRAWN,
         "left": left.count(),
         "waiting_url": reverse("coursework:waiting", args=[coupon.section_id]),

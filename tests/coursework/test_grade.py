@@ -227,8 +227,22 @@ def test_in_the_browser_the_level_follows_every_choice(
     expect(laptop.locator("#sum")).to_contain_text("Level 1 3.00 by weight, capped by Safety")
     laptop.get_by_role("button", name="Accept").click()
     expect(laptop.get_by_role("alert")).to_contain_text("look again at: Safety.")
-    laptop.get_by_role("button", name="Return, repeat one").click()
+    laptop.get_by_role("button", name="Return it, to be repeated").click()
     expect(laptop.get_by_role("status").first).to_contain_text("level 1, returned.")
+
+
+def test_earlier_grades_can_be_read_after_a_regrade(
+    client_of: ClientOf, instructor: User, coupon: Coupon
+) -> None:
+    grade_coupon(coupon, instructor, level=2, decision="returned", comment="Pores at the start.")
+    coupon.refresh_from_db()
+    browser = client_of(instructor)
+    assert "Earlier grades" not in browser.get(address(coupon)).content.decode()
+    browser.post(address(coupon), filled_in(coupon, reason="Looked at under a lens."))
+    text = " ".join(browser.get(address(coupon)).content.decode().split())
+    assert "Grade 1 by Odo Hale" in text.partition("Earlier grades")[2]
+    assert "Pores at the start." in text.partition("Earlier grades")[2]
+    assert "Graded again because:</b> Looked at under a lens." in text
 
 
 def test_the_check_test_is_scored_only_where_the_exercise_asks_for_one(
