@@ -38,7 +38,8 @@ class WeekShare(Share):
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """A figure over several coupons; the standard deviation is that of a sample."""
+    """A figure over several coupons; the standard deviation is that of a sample, and None where
+    there are fewer than three."""
 
     coupons: int
     mean: float
@@ -185,7 +186,11 @@ class Issue:
 
 @dataclass(frozen=True, slots=True)
 class TermRecord:
-    """All that the term record of one student says. ``issue`` is None in a preview."""
+    """All that the term record of one student says. ``issue`` is None in a preview.
+
+    ``left_out_of_figures`` counts the coupons with an entry that can hardly be meant: they are in
+    no mean, spread or window.
+    """
 
     schema_version: int
     issue: Issue | None
@@ -210,6 +215,8 @@ class TermRecord:
     rule_editions: tuple[str, ...]
     rubric_versions: tuple[str, ...]
     missing: tuple[str, ...]
+    # Of a record issued before it was counted nobody knows better than zero.
+    left_out_of_figures: int = 0
 
     @property
     def competent(self) -> int:
@@ -270,7 +277,8 @@ def _read(kind: Any, value: Any) -> Any:
         return tuple(_read(inner[0], each) for each in value)
     if is_dataclass(kind):
         kinds = typing.get_type_hints(kind)
-        members = {each.name: _read(kinds[each.name], value[each.name]) for each in fields(kind)}
+        names = [each.name for each in fields(kind) if each.name in value]
+        members = {name: _read(kinds[name], value[name]) for name in names}
         return typing.cast("Any", kind)(**members)
     if kind in {datetime, date}:
         return kind.fromisoformat(value)

@@ -9,6 +9,8 @@ from coursework.models import Coupon
 from coursework.record import FigureSpread, InWindow, Share, Spread, WeekShare
 
 FIGURES: Final = ("arc_energy_kj_mm", "heat_input_kj_mm", "travel_speed_mm_s")
+# Two coupons differ by chance as easily as by practice.
+FEWEST_FOR_SPREAD: Final = 3
 # Two coupons at either end, and as many between: fewer would compare single coupons.
 FEWEST_FOR_THIRDS: Final = 6
 # A thousandth of a joule a millimeter: finer than anything in a shop, coarse enough to read.
@@ -88,7 +90,7 @@ def _figure(name: str, values: list[float], window: tuple[float, float] | None) 
 
 
 def _spread(values: Sequence[float]) -> Spread:
-    deviation = statistics.stdev(values) if len(values) > 1 else None
+    deviation = statistics.stdev(values) if len(values) >= FEWEST_FOR_SPREAD else None
     return Spread(len(values), round(statistics.fmean(values), DECIMALS), rounded(deviation))
 
 

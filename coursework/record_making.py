@@ -2,8 +2,9 @@
 
 import zoneinfo
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
+from django.db.models import Q
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -35,14 +36,19 @@ from coursework.record_figures import (
 )
 from coursework.wording import imperfection
 
+# An entry that can hardly be meant, by its rule and severity.
+ENTRY_STOP = Q(rule__startswith="entry-", severity=Finding.Severity.STOP)
+
 type Graders = dict[int, Grader]
+type Rules = Mapping[int | None, Collection[str]]
 
 
 def term_record(enrolment: Enrolment, issue: Issue | None = None) -> TermRecord:
     """Return the term record of a student as the tables stand now.
 
     A withdrawn coupon counts nowhere. Figures, cleaning and imperfections are taken over all
-    other coupons, good or not: they show the practice, not the best of it.
+    other coupons, good or not: they show the practice, not the best of it. Only a coupon with an
+    entry that can hardly be meant is in no figure: one slip of a unit would swamp the rest.
 
     Parameters
     ----------
@@ -53,6 +59,8 @@ def term_record(enrolment: Enrolment, issue: Issue | None = None) -> TermRecord:
     """
     section, term = enrolment.section, enrolment.section.term
     coupons, windows = _coupons(enrolment), _windows(enrolment)
+    broken = _broken(coupons)
+    sound = [each for each in coupons if not _in_doubt(broken.get(each.assessment_id, ()))]
     graders = _graders(coupons)
     week = _week_in(enrolment)
     progress = states_of(enrolment)
@@ -69,10 +77,10 @@ def term_record(enrolment: Enrolment, issue: Issue | None = None) -> TermRecord:
         term_ends_on=term.ends_on,
         student=str(enrolment.user),
         student_number=enrolment.user.student_number,
-        exercises=tuple(_exercise(each, coupons, windows) for each in progress),
+        exercises=tuple(_exercise(each, coupons, sound, windows) for each in progress),
         coupons=tuple(_coupons_that_count(coupons, graders)),
-        in_window=figures_in_window(coupons, windows, week),
-        cleaning_in_order=_cleaning_in_order(coupons, week),
+        in_window=figures_in_window(sound, windows, week),
+        cleaning_in_order=_cleaning_in_order(coupons, broken, week),
         imperfections=_imperfections(coupons),
         prediction=_prediction(coupons, week),
         comments=tuple(_comments(coupons, graders)),
@@ -80,6 +88,7 @@ def term_record(enrolment: Enrolment, issue: Issue | None = None) -> TermRecord:
         rule_editions=_distinct(each.assessment.edition for each in coupons if each.assessment),
         rubric_versions=_distinct(str(each.rubric_version) for each in _grades(coupons)),
         missing=tuple(_missing(enrolment, coupons, progress)),
+        left_out_of_figures=len(coupons) - len(sound),
     )
 
 
@@ -94,6 +103,21 @@ def _coupons(enrolment: Enrolment) -> list[Coupon]:
         .prefetch_related("facts__base_metals", "facts__imperfections")
         .order_by("handed_in_at", "pk")
     )
+
+
+def _broken(coupons: Sequence[Coupon]) -> Rules:
+    """Return by assessment the rules of cleaning order and the stops of an entry that it found."""
+    found: dict[int | None, set[str]] = {}
+    for assessment, rule in Finding.objects.filter(
+        Q(rule__in=CLEANING_ORDER_RULES) | ENTRY_STOP,
+        assessment__in=[each.assessment_id for each in coupons],
+    ).values_list("assessment_id", "rule"):
+        found.setdefault(assessment, set()).add(rule)
+    return found
+
+
+def _in_doubt(rules: Collection[str]) -> bool:
+    return not CLEANING_ORDER_RULES.issuperset(rules)
 
 
 def _windows(enrolment: Enrolment) -> Windows:
@@ -129,7 +153,10 @@ def _graders(coupons: Sequence[Coupon]) -> Graders:
 
 
 def _exercise(
-    progress: ExerciseProgress, coupons: Sequence[Coupon], windows: Windows
+    progress: ExerciseProgress,
+    coupons: Sequence[Coupon],
+    sound: Sequence[Coupon],
+    windows: Windows,
 ) -> ExerciseLine:
     exercise = progress.exercise
     own = [each for each in coupons if each.exercise_id == exercise.pk]
@@ -153,7 +180,7 @@ def _exercise(
         last_handed_in_at=own[-1].handed_in_at if own else None,
         signed_by=str(progress.signed_by or ""),
         signed_at=progress.signed_at,
-        figures=figures_of(own, windows),
+        figures=figures_of([each for each in own if each in sound], windows),
     )
 
 
@@ -182,15 +209,15 @@ def _coupon(coupon: Coupon, facts: CouponFacts, grade: Grade, graders: Graders) 
     )
 
 
-def _cleaning_in_order(coupons: Sequence[Coupon], week: Week) -> tuple[WeekShare, ...]:
+def _cleaning_in_order(
+    coupons: Sequence[Coupon], broken: Rules, week: Week
+) -> tuple[WeekShare, ...]:
     """Return by week how many of the coupons that say how they were cleaned break no order rule."""
     asked = [each for each in coupons if each.facts and each.facts.cleaning_asked]
-    broken = set(
-        Finding.objects.filter(
-            assessment__in=[each.assessment_id for each in asked], rule__in=CLEANING_ORDER_RULES
-        ).values_list("assessment_id", flat=True)
+    return by_week(
+        (week(each), CLEANING_ORDER_RULES.isdisjoint(broken.get(each.assessment_id, ())))
+        for each in asked
     )
-    return by_week((week(each), each.assessment_id not in broken) for each in asked)
 
 
 def _imperfections(coupons: Sequence[Coupon]) -> Imperfections:

@@ -147,7 +147,7 @@ def _worded(figure: FigureSpread) -> dict[str, str]:
         "mean": _mean(figure.all, digits),
         "other": with_unit(figure.name, figure.all.mean)[1],
         "inside": _("%(count)d of %(of)d in the window") % share if share else "",
-        "steadier": " → ".join(_thirds(figure)),
+        "steadier": " → ".join(_thirds(figure, digits)),
     }
 
 
@@ -163,7 +163,8 @@ def _as_fine_as(mean: str, deviation: float) -> str:
     return f"{deviation:.{len(mean.partition('.')[2])}f}"
 
 
-def _thirds(figure: FigureSpread) -> Iterator[str]:
+def _thirds(figure: FigureSpread, digits: int) -> Iterator[str]:
+    mean = significant(figure.all.mean, digits)
     for third in (figure.first_third, figure.last_third):
         if third and third.standard_deviation is not None:
-            yield f"± {significant(third.standard_deviation, 2)}"
+            yield f"± {_as_fine_as(mean, third.standard_deviation)}"

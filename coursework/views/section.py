@@ -15,16 +15,13 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from coursework import access, grading, wording
+from coursework.assess import CLEANING_ORDER_RULES
 from coursework.models import Coupon, Enrolment, Finding, Section, Term, User
 from coursework.progress import ExerciseProgress, competent, states
 
 STOPS_SHOWN = 3
 KINDS_SHOWN = 3
-# The ids of the engine's rules for a cleaning step that was left out, or done after its turn.
-SKIPPED_OR_SWAPPED = Q(assessment__findings__rule__startswith="cleaning-") & (
-    Q(assessment__findings__rule__endswith="-missing")
-    | Q(assessment__findings__rule__endswith="-late")
-)
+SKIPPED_OR_SWAPPED = Q(assessment__findings__rule__in=CLEANING_ORDER_RULES)
 
 
 @require_safe

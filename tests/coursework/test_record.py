@@ -9,6 +9,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from django.template.loader import render_to_string
 from django.test import Client
 from django.urls import reverse
 from hypothesis import given
@@ -28,8 +29,15 @@ from coursework.record import (
     to_master,
 )
 from coursework.record_making import term_record
+from coursework.record_sheet import sheet
 from tests.coursework.records import MINI_TERM, a_record, log_mini_term
-from tests.factories import ExerciseFactory, InstructorFactory, grade_coupon, hand_in_coupon
+from tests.factories import (
+    ExerciseFactory,
+    InstructorFactory,
+    clean_document,
+    grade_coupon,
+    hand_in_coupon,
+)
 
 SCHEMA = json.loads(
     (Path(__file__).parents[1] / "contract/term_record.schema.json").read_text(encoding="utf-8")
@@ -79,7 +87,8 @@ def test_figures_equal_a_separate_recomputation(
     assert figure.last_third
     assert figure.first_third.mean == pytest.approx(mean(first), abs=1e-6)
     assert figure.last_third.mean == pytest.approx(mean(last), abs=1e-6)
-    assert figure.last_third.standard_deviation == pytest.approx(sample_deviation(last), abs=1e-6)
+    # Two coupons to a third: too few to say how they spread.
+    assert figure.first_third.standard_deviation is figure.last_third.standard_deviation is None
 
 
 def test_golden_numbers_worked_out_by_hand(mini: TermRecord) -> None:
@@ -92,6 +101,44 @@ def test_golden_numbers_worked_out_by_hand(mini: TermRecord) -> None:
     (heat,) = [each for each in mini.in_window if each.name == "heat_input_kj_mm"]
     assert (heat.first_third, heat.last_third) == (Share(2, 2), Share(1, 2))
     assert heat.by_week == (WeekShare(2, 2, 1), WeekShare(1, 1, 2), WeekShare(2, 3, 3))
+
+
+def test_thirds_of_three_coupons_or_more_have_a_spread(
+    enrolment: Enrolment, exercise: Exercise
+) -> None:
+    seconds = [25, 50, 37.5, 30, 30, 30, 40, 37.5, 40]
+    for each in seconds:
+        hand_in_coupon(enrolment, exercise, clean_document(exercise, arc_time_s=each))
+    speed = term_record(enrolment).exercises[0].figures[2]
+    assert speed.first_third
+    assert speed.last_third
+    for third, logged in ((speed.first_third, seconds[:3]), (speed.last_third, seconds[-3:])):
+        spread = sample_deviation([150 / each for each in logged])
+        assert third.standard_deviation == pytest.approx(spread, abs=1e-6)
+
+
+def test_a_slip_of_a_unit_is_left_out_of_the_figures_and_the_record_says_so(
+    enrolment: Enrolment, exercise: Exercise, instructor: User
+) -> None:
+    log_mini_term(enrolment, exercise, instructor)
+    before = term_record(enrolment)
+    # 1250 s typed for 37.5: 0.12 mm/s, slower than any hand.
+    slip = hand_in_coupon(enrolment, exercise, clean_document(exercise, arc_time_s=1250))
+    assert slip.assessment
+    assert slip.assessment.findings.filter(rule="entry-travel-speed", severity="stop").exists()
+    after = term_record(enrolment)
+    assert (before.left_out_of_figures, after.left_out_of_figures) == (0, 1)
+    assert after.exercises[0].figures == before.exercises[0].figures
+    assert after.in_window == before.in_window
+    assert after.logged == before.logged + 1
+    said = render_to_string("coursework/record_details.html", sheet(after))
+    assert "1 coupon with an entry that can hardly be meant is left out" in " ".join(said.split())
+
+
+def test_a_master_written_before_coupons_were_left_out_is_still_read() -> None:
+    older = json.loads(to_master(a_record()))
+    del older["left_out_of_figures"]
+    assert from_master(json.dumps(older)) == a_record()
 
 
 def test_an_exercise_says_tried_good_best_and_last(mini: TermRecord) -> None:
