@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 from django.urls import reverse
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from coursework.issuing import issue
 from coursework.models import Coupon, Enrolment, Exercise, Section, User
@@ -138,7 +138,7 @@ def test_a_form_with_errors_puts_the_focus_on_the_summary(
     sign_in(phone, student)
     phone.goto(reverse("coursework:coupon_log", args=[exercise.pk]))
     phone.get_by_role("button", name="Hand in the coupon").click()
-    assert phone.evaluate("document.activeElement.matches('[data-error-summary]')")
+    expect(phone.locator("[data-error-summary]")).to_be_focused()
     assert sideways_scroll_px(phone) == 0
     assert grave_issues(phone) == []
 
