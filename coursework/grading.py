@@ -251,7 +251,7 @@ def sign_off(enrolment: Enrolment, exercise: Exercise, *, by: User, at: datetime
     (progress,) = [each for each in states_of(enrolment) if each.exercise.pk == exercise.pk]
     if progress.good < progress.wanted:
         raise NotReady(
-            _("%(exercise)s cannot be signed off yet: still wanted is %(missing)s.")
+            _("%(exercise)s cannot be signed off yet. Still wanted: %(missing)s.")
             % {"exercise": exercise.title, "missing": progress.missing}
         )
     signed, _new = SignOff.objects.get_or_create(

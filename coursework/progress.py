@@ -53,6 +53,14 @@ class ExerciseProgress:
         return self.good >= self.wanted and self.signed_at is None
 
     @property
+    def good_of_wanted(self) -> str:
+        """How many good coupons there are, in words that hold with more than wanted too."""
+        said = {"good": self.good, "wanted": self.wanted}
+        if self.good > self.wanted:
+            return _("%(good)d good, %(wanted)d wanted") % said
+        return _("%(good)d of %(wanted)d good") % said
+
+    @property
     def missing(self) -> str:
         still = self.wanted - self.good
         if still > 0:

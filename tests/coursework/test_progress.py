@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from pytest_django import DjangoAssertNumQueries
 
 from coursework.models import Coupon, CoursePlan, Enrolment, Exercise, SignOff, User
-from coursework.progress import State, competent, state, states, states_of
+from coursework.progress import ExerciseProgress, State, competent, state, states, states_of
 from tests.coursework.records import FIRST_DAY, log_mini_term
 from tests.factories import (
     EnrolmentFactory,
@@ -201,3 +201,11 @@ def test_progress_is_for_students(
 ) -> None:
     for user in (instructor, coordinator):
         assert client_of(user).get(reverse("coursework:progress")).status_code == 403
+
+
+@pytest.mark.parametrize(
+    ("good", "words"), [(1, "1 of 4 good"), (4, "4 of 4 good"), (6, "6 good, 4 wanted")]
+)
+def test_more_good_coupons_than_wanted_do_not_read_as_a_mistake(good: int, words: str) -> None:
+    exercise = Exercise(good_coupons_wanted=4)
+    assert ExerciseProgress(exercise, logged=good, good=good).good_of_wanted == words

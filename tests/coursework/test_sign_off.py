@@ -38,7 +38,7 @@ def test_without_the_good_coupons_it_is_refused_in_words(
     page = client_of(instructor).post(address(enrolment, exercise))
     assert page.status_code == 409
     text = " ".join(page.content.decode().split())
-    assert "Tee cannot be signed off yet: still wanted is 1 more good coupon." in text
+    assert "Tee cannot be signed off yet. Still wanted: 1 more good coupon." in text
     assert not SignOff.objects.exists()
 
 
