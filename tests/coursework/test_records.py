@@ -39,7 +39,7 @@ def test_each_student_has_a_line_with_the_newest_issue(
     for user in (instructor, coordinator):
         text = client_of(user).get(address).content.decode()
         assert "Quill, Ansa" in text
-        assert str(classmate) in text
+        assert f"{classmate.last_name}, {classmate.first_name}" in text
         assert issued[1].code in text
         assert "issue 2 of Nov 20" in text
         assert issued[0].code not in text
