@@ -1,15 +1,18 @@
 """The main job through the site's own pages: log a coupon, review, grade, issue the record."""
 
+import itertools
 import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from django.utils import timezone
+
 from coursework.demo.browser import Browser, Page, Trouble, Upload
 from coursework.demo.people import PASSWORD, PEOPLE
 from coursework.demo.pictures import picture_for
-from coursework.models import Coupon, Exercise, Finding
+from coursework.models import Coupon, Exercise, Finding, IssuedRecord
 
 COMMENT: Final = "Right order of cleaning. Raise the flow at the nozzle, and the pores will go."
 LOG: Final = r"/bench/\d+/log/"
@@ -50,6 +53,8 @@ def walk(site: str, out: Path) -> Iterator[str | Walked]:
     student = signed_in(site, walker())
     coupon = log_coupon(student)
     name = coupon.enrolment.user
+    if coupon.grade:
+        yield "Today's walk has been made: its coupon and its record are opened again."
     yield f"{name} logged coupon {coupon.number}: {coupon.exercise.title}."
     yield "The review came back at once:"
     yield from review_lines(coupon)
@@ -81,14 +86,34 @@ def signed_in(site: str, username: str) -> Browser:
 
 
 def log_coupon(student: Browser) -> Coupon:
-    """Log a coupon of the exercise in hand, with a photo, and return it from the database."""
+    """Log a coupon of the exercise in hand, with a photo, and return it from the database.
+
+    A second walk of the same day opens the coupon of the first.
+    """
+    client_id, earlier = _walked_today()
+    if earlier:
+        return _coupon(student.get(f"/coupons/{earlier.public_id}/").path.strip("/").split("/")[-1])
     address = student.get("/bench/").link(LOG)
     page = student.get(address)
     exercise = Exercise.objects.get(pk=int(address.split("/")[2]))
     picture = picture_for(exercise.joint, {"2017"})
     photo = Upload("photos", picture.path.name, picture.path.read_bytes())
-    page = student.send(page, page.form_with("client_id"), photo, **entries(exercise))
+    said = entries(exercise) | {"client_id": str(client_id)}
+    page = student.send(page, page.form_with("client_id"), photo, **said)
     return _coupon(page.path.strip("/").split("/")[-1])
+
+
+def _walked_today() -> tuple[uuid.UUID, Coupon | None]:
+    """Return the client id of today's coupon, and the coupon if it is there.
+
+    One that was withdrawn since is past: the next id of the day takes its place.
+    """
+    for attempt in itertools.count():
+        client_id = uuid.uuid5(uuid.NAMESPACE_OID, f"walk {timezone.localdate()} {attempt}")
+        found = Coupon.objects.filter(client_id=client_id).first()
+        if found is None or found.state != Coupon.State.WITHDRAWN:
+            break
+    return client_id, found
 
 
 def _coupon(public_id: str) -> Coupon:
@@ -176,7 +201,9 @@ def review_lines(coupon: Coupon) -> Iterator[str]:
 
 
 def grade(instructor: Browser, coupon: Coupon) -> Coupon:
-    """Grade a coupon on the grading page and return it as it is now."""
+    """Grade a coupon on the grading page, if it is not graded, and return it as it is now."""
+    if coupon.grade:
+        return coupon
     page = instructor.get(f"/coupons/{coupon.public_id}/grade/")
     form = page.form_with("score_preparation")
     scores = {name: "3" for name in form.names if name.startswith("score_")}
@@ -189,7 +216,16 @@ def grade(instructor: Browser, coupon: Coupon) -> Coupon:
 
 
 def issue(instructor: Browser, coupon: Coupon) -> Page:
-    """Issue the term record of the coupon's student; return its page."""
+    """Issue the term record of the coupon's student; return its page.
+
+    One that was issued after the coupon was graded says all of it, and is opened again.
+    """
+    assert coupon.grade  # noqa: S101 - only a graded coupon gets here
+    issued = IssuedRecord.objects.filter(
+        enrolment=coupon.enrolment, issued_at__gte=coupon.grade.graded_at
+    ).last()
+    if issued:
+        return instructor.get(f"/records/{issued.code}/")
     page = instructor.get(f"/students/{coupon.enrolment_id}/record/")
     return instructor.send(page, page.form_with("after_issue"))
 

@@ -77,6 +77,25 @@ def test_the_walk_logs_grades_issues_and_exports(live_server: LiveServer, tmp_pa
     assert "Ines Pallow" in table.read_text(encoding="utf-8-sig")
 
 
+@pytest.mark.pdf
+@pytest.mark.django_db(transaction=True)
+def test_a_second_walk_of_the_day_opens_what_the_first_left(
+    live_server: LiveServer, tmp_path: Path
+) -> None:
+    found_school(date(2026, 11, 25))
+    *_lines, first = walk(live_server.url, tmp_path)
+    said, *_lines, second = walk(live_server.url, tmp_path)
+    assert said == "Today's walk has been made: its coupon and its record are opened again."
+    assert isinstance(first, Walked)
+    assert isinstance(second, Walked)
+    assert (second.coupon, second.record_path) == (first.coupon, first.record_path)
+    assert (Coupon.objects.count(), IssuedRecord.objects.count()) == (1, 1)
+    Coupon.objects.update(state=Coupon.State.WITHDRAWN)
+    *_lines, third = walk(live_server.url, tmp_path)
+    assert isinstance(third, Walked)
+    assert third.coupon != first.coupon
+
+
 @pytest.mark.django_db(transaction=True)
 def test_a_page_that_refuses_ends_in_a_sentence(live_server: LiveServer) -> None:
     found_school(date(2026, 11, 25))

@@ -128,9 +128,11 @@ class Command(BaseCommand):
 
     def _term(self, today: date) -> str:
         term = Term.objects.get(school__name=PEOPLE["school"])
+        withdrawn = Coupon.objects.filter(state=Coupon.State.WITHDRAWN).count()
         return (
             f"{term.school}, {term.name}, week {term.week(today)} of {term.weeks}, "
-            f"{Coupon.objects.count()} coupons."
+            f"{Coupon.objects.count()} coupons, of which {withdrawn} withdrawn "
+            "that no page counts."
         )
 
     def _walk(self, port: int) -> None:
