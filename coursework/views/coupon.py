@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from coursework import access
+from coursework.grading import earlier_grades
 from coursework.models import Coupon
 from coursework.targets import title_cells
 from coursework.wording import (
@@ -71,11 +72,10 @@ def evidence(coupon: Coupon) -> dict[str, object]:
 
 def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
     coupon = access.coupon(access.person(request), public_id)
-    grades = list(coupon.grades.select_related("grader", "rubric_version__rubric"))
-    grade = grades[-1] if grades else None
+    grade = coupon.grades.select_related("grader", "rubric_version__rubric").last()
     context = evidence(coupon) | {
         "grade": grade,
-        "earlier": grades[:-1],
+        "earlier": earlier_grades(coupon),
         "scores": grade.scores.select_related("criterion") if grade else [],
         "corrections": coupon.all_facts.order_by("number") if coupon.version > 1 else [],
     }
