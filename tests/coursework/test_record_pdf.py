@@ -32,7 +32,8 @@ def test_the_student_opens_the_own_pdf_which_leads_back_to_the_page(
     name = f"term-record-ansa-quill-{issued.code}.pdf"
     assert response.headers["Content-Disposition"] == f'inline; filename="{name}"'
     text = pypdf.PdfReader(io.BytesIO(response.content)).pages[-1].extract_text()
-    assert f"http://testserver/records/{issued.code}/" in text
+    # Kerned pairs such as VY come out of a PDF with a space between them.
+    assert f"http://testserver/records/{issued.code}/" in "".join(text.split())
 
 
 @pytest.mark.pdf
