@@ -9,7 +9,7 @@ import pytest
 from weldlog.engine import cleaning, safety, setup
 from weldlog.engine.conditions import condition
 from weldlog.engine.facts import BaseMetal, CleaningStep, Facts, NoFiller, Process
-from weldlog.engine.rulebook import by_process, judge, read_rules
+from weldlog.engine.rulebook import Rulebook, by_process, judge, read_rules
 from weldlog.engine.tables import rows
 
 TABLES: list[tuple[str, str, type]] = [
@@ -95,7 +95,7 @@ def test_what_is_not_a_condition_cannot_be_read(text: str) -> None:
 
 @pytest.mark.parametrize("process", get_args(Process))
 def test_leaving_out_the_process_changes_no_verdict(process: Process) -> None:
-    table = read_rules("setup_current.tsv") + read_rules("setup_gas.tsv")
+    table = Rulebook([*read_rules("setup_current.tsv"), *read_rules("setup_gas.tsv")])
     coupon = Facts(process=process, gas_flow_l_min=1, torch_angle_deg=-3, polarity="DCEN")
     assert list(judge(by_process(table)[process], coupon)) == list(judge(table, coupon))
 

@@ -11,18 +11,14 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from operator import attrgetter, ge, gt, lt
+from operator import attrgetter
 from types import SimpleNamespace
 from typing import Any, Final, NamedTuple
 
 from weldlog.engine.facts import NO_FILLER
 
 _TEST: Final = re.compile(r"(\S+) (is not|is|above|below|at least) (?:([\d.]+) x )?(\S+(?: \S+)*)")
-_COMPARE: Final[dict[str, Callable[[float, float], bool]]] = {
-    "above": gt,
-    "below": lt,
-    "at least": ge,
-}
+_SIGNS: Final = {"above": ">", "below": "<", "at least": ">="}
 _WORDS: Final[dict[str, object]] = {"true": True, "false": False, "no_filler": NO_FILLER}
 
 type Getter = Callable[[Any], Any]
@@ -51,25 +47,63 @@ QUIET: Final = Outcome(met=False)
 
 
 @dataclass(frozen=True, slots=True)
-class _Test:
+class Comparison:
     """One comparison of one member.
 
-    ``holds`` tells whether it is true of a thing, or None where something is missing; ``bound``
-    reads the number that it is held against.
+    Parameters
+    ----------
+    member : str
+        Name of what is looked at, with dots.
+    asks : str
+        The comparison in Python, over ``value``, ``bound`` and ``choices``.
+    choices : frozenset
+        What the member may be, where it is a choice.
+    bound : float or None
+        The number it is held against, or the factor of ``bound_member``.
+    bound_member : str or None
+        The member of which the bound is a multiple.
+    optional : bool
+        Whether it can be told where nothing was logged.
     """
 
     member: str
-    value: Getter
-    holds: Callable[[Any], bool | None]
-    bound: Getter
+    asks: str
+    choices: frozenset[object] = frozenset()
+    bound: float | None = None
     bound_member: str | None = None
+    optional: bool = False
+
+    def value(self, thing: Any) -> Any:
+        """Return the member of a thing, None where it was not logged."""
+        return getter(self.member)(thing)
+
+    def limit(self, thing: Any) -> float | None:
+        """Return the number that the member is held against, None where that is not known."""
+        if self.bound_member is None or self.bound is None:
+            return self.bound
+        return multiple(self.bound, getter(self.bound_member)(thing))
+
+    def holds(self, thing: Any) -> bool | None:
+        """Return whether it is true of a thing, or None where something is missing."""
+        value, bound = self.value(thing), self.limit(thing)
+        if not self.optional and (value is None or (self.bound is not None and bound is None)):
+            return None
+        return _compiled(self.asks)(value, bound, self.choices)
 
     def missing(self, thing: Any) -> str:
         """Return the member for want of which it cannot be judged."""
         return self.member if self.value(thing) is None else self.bound_member or self.member
 
 
-def _getter(member: str) -> Getter:
+@cache
+def _compiled(asks: str) -> Callable[[Any, Any, frozenset[object]], bool]:
+    """Return the comparison as a function; its text is one of the few that ``_test`` writes."""
+    function: Callable[..., bool] = eval(f"lambda value, bound, choices: {asks}")  # noqa: S307
+    return function
+
+
+@cache
+def getter(member: str) -> Getter:
     """Return a reader of a dotted member that gives None when a part of the way is missing."""
     first, _, rest = member.partition(".")
     read: Getter = attrgetter(first)
@@ -81,67 +115,33 @@ def _getter(member: str) -> Getter:
     return lambda thing: getattr(read(thing), rest, None)
 
 
-def _multiple(factor: float, member: str) -> Getter:
-    """Return the reader of a bound that is a multiple of a member."""
-    base = _getter(member)
-
-    def read(thing: Any) -> float | None:
-        value = base(thing)
-        # Sizes are stated to 0.01 mm: without rounding, 1.1 x 1.2 would lie above 1.32.
-        return None if value is None else round(factor * value, 6)
-
-    return read
+def multiple(factor: float, base: float | None) -> float | None:
+    """Return the bound that is a multiple of a member."""
+    # Sizes are stated to 0.01 mm: without rounding, 1.1 x 1.2 would lie above 1.32.
+    return None if base is None else round(factor * base, 6)
 
 
-def _no_bound(_: Any) -> None:
-    return None
-
-
-def _test(text: str) -> _Test:
+def _test(text: str) -> Comparison:
     match = _TEST.fullmatch(text.strip())
     if match is None:
         raise ValueError(f"Not a condition: {text!r}.")
     member, relation, factor, right = match.groups()
-    if relation in _COMPARE:
-        return _comparison(member, _COMPARE[relation], factor, right)
-    value = _getter(member)
-    return _Test(member, value, _choice(value, relation, right), _no_bound)
-
-
-def _choice(value: Getter, relation: str, right: str) -> Callable[[Any], bool | None]:
-    if (relation, right) == ("is not", "logged"):
-        return lambda thing: value(thing) is None
-    if (relation, right) == ("is", "logged"):
-        return lambda thing: value(thing) is not None
+    getter(member)
+    if relation in _SIGNS:
+        asks = f"value {_SIGNS[relation]} bound"
+        if factor:
+            return Comparison(member, asks, bound=float(factor), bound_member=right)
+        return Comparison(member, asks, bound=float(right))
+    if right == "logged":
+        asks = "value is None" if relation == "is not" else "value is not None"
+        return Comparison(member, asks, optional=True)
     choices = frozenset(_WORDS.get(word, word) for word in right.split("/"))
     if relation == "is not":
-        return lambda thing: value(thing) not in choices
-
-    def holds(thing: Any) -> bool | None:
-        found = value(thing)
-        return None if found is None else found in choices
-
-    return holds
+        return Comparison(member, "value not in choices", choices, optional=True)
+    return Comparison(member, "value in choices", choices)
 
 
-def _comparison(
-    member: str, compare: Callable[[float, float], bool], factor: str | None, right: str
-) -> _Test:
-    value = _getter(member)
-    number = 0.0 if factor else float(right)
-    bound = _multiple(float(factor), right) if factor else lambda _: number
-
-    def holds(thing: Any) -> bool | None:
-        found = value(thing)
-        if found is None:
-            return None
-        against = bound(thing)
-        return None if against is None else compare(found, against)
-
-    return _Test(member, value, holds, bound, right if factor else None)
-
-
-def _met(case: tuple[_Test, ...], thing: Any) -> Outcome:
+def _met(case: tuple[Comparison, ...], thing: Any) -> Outcome:
     """Return the outcome of a case that holds; its last test says what was measured."""
     value = case[-1].value(thing)
     measured = value if isinstance(value, float | int | str) else None
@@ -149,7 +149,7 @@ def _met(case: tuple[_Test, ...], thing: Any) -> Outcome:
         met=True,
         fields=tuple(test.member for test in case),
         measured=str(value).lower() if isinstance(value, bool) else measured,
-        limit=case[-1].bound(thing),
+        limit=case[-1].limit(thing),
     )
 
 
@@ -166,7 +166,7 @@ class Condition:
 
     __slots__ = ("cases", "members")
 
-    def __init__(self, cases: tuple[tuple[_Test, ...], ...]) -> None:
+    def __init__(self, cases: tuple[tuple[Comparison, ...], ...]) -> None:
         self.cases = cases
         tests = [test for case in self.cases for test in case]
         needed = [test.member for test in tests] + [test.bound_member or "" for test in tests]

@@ -4,6 +4,7 @@ A table gives the domain of each member (``tables/domains.tsv``); no number may 
 ``LARGEST``, so that no rule ever meets an overflow.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
@@ -56,6 +57,7 @@ def _domain(row: dict[str, str]) -> Domain:
 
 
 DOMAINS: Final = {row["member"]: _domain(row) for row in rows("domains.tsv")}
+_PARTS: Final = {"run_list", *(member.partition(".")[0] for member in DOMAINS if "." in member)}
 
 
 @cache
@@ -86,7 +88,41 @@ def _walk(thing: Any, path: str, member: str) -> Iterator[Number]:
 
 def impossible(facts: Facts) -> tuple[Number, ...]:
     """Return the numbers that cannot be: a speed of zero, a negative current, 140 % humidity."""
+    if _all_possible(facts, ""):
+        return ()
     return tuple(each for each in numbers(facts) if not _is_possible(each))
+
+
+def _all_possible(thing: Any, inside: str) -> bool:
+    """Return whether every number of a thing can be, without saying which."""
+    domains, parts = _members(type(thing), inside)
+    for name, low, high in domains:
+        value = getattr(thing, name)
+        if value is not None and not low <= value <= high:
+            return False
+    for name, below in parts:
+        value = getattr(thing, name)
+        if value is not None:
+            things = value if isinstance(value, tuple) else (value,)
+            if not all(_all_possible(each, below) for each in things):
+                return False
+    return True
+
+
+@cache
+def _members(
+    kind: type, inside: str
+) -> tuple[tuple[tuple[str, float, float], ...], tuple[tuple[str, str], ...]]:
+    """Return the numbers of a class of facts with their ends, and its members with members."""
+    domains, parts = [], []
+    for name in _names(kind):  # type: ignore[arg-type]  # a class is hashable
+        domain = DOMAINS.get(inside + name)
+        if domain:
+            low = domain.low if domain.with_low else math.nextafter(domain.low, math.inf)
+            domains.append((name, low, domain.high))
+        elif name in _PARTS:
+            parts.append((name, "" if name == "run_list" else f"{inside}{name}."))
+    return tuple(domains), tuple(parts)
 
 
 def _is_possible(number: Number) -> bool:

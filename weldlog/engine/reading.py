@@ -11,10 +11,11 @@ from dataclasses import MISSING, dataclass, fields
 from datetime import datetime
 from functools import cache
 from types import NoneType, UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin, get_type_hints
 
-type Reader = Callable[[object, str], Any]
+type Reader = Callable[[object], Any]
 
+_LARGEST: Final = math.inf
 _MOMENT = re.compile(
     r"\d{4}-\d\d-\d\dT([01]\d|2[0-3]):[0-5]\d:[0-5]\d(\.\d+)?(Z|[+-]([01]\d|2[0-3]):[0-5]\d)",
     re.ASCII,
@@ -75,99 +76,137 @@ def _shown(value: object) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
-def _refuse(path: str, wanted: str, value: object) -> Unreadable:
-    return Unreadable(f"{path or 'coupon'}: expected {wanted}, got {_shown(value)}.")
+class _Unfit(Exception):
+    """What is wrong with a value; each level that it passes on its way out adds where it stood.
+
+    Most coupons can be read, so no path is put together until one is needed.
+    """
+
+    def __init__(self, wrong: str) -> None:
+        super().__init__(wrong)
+        self.wrong = wrong
+        self.path = ""
+
+    def inside(self, step: str) -> "_Unfit":
+        """Put a member's name or an item's place in front of the path."""
+        joint = "." if self.path and not self.path.startswith("[") else ""
+        self.path = f"{step}{joint}{self.path}"
+        return self
 
 
-def _number(value: object, path: str) -> float:
+def _refuse(wanted: str, value: object) -> _Unfit:
+    return _Unfit(f"expected {wanted}, got {_shown(value)}.")
+
+
+def _number(value: object) -> float:
+    if type(value) is float and -_LARGEST < value < _LARGEST:
+        return value
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise _refuse(path, "a number", value)
+        raise _refuse("a number", value)
     try:
         number = float(value)
     except OverflowError:
         number = math.inf
     if not math.isfinite(number):
-        raise _refuse(path, "a finite number", value)
+        raise _refuse("a finite number", value)
     return number
 
 
-def _whole(value: object, path: str) -> int:
+def _whole(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise _refuse(path, "a whole number", value)
-    if not _number(value, path).is_integer():
-        raise _refuse(path, "a whole number", value)
+        raise _refuse("a whole number", value)
+    if not _number(value).is_integer():
+        raise _refuse("a whole number", value)
     return int(value)
 
 
-def _truth(value: object, path: str) -> bool:
+def _truth(value: object) -> bool:
     if not isinstance(value, bool):
-        raise _refuse(path, "true or false", value)
+        raise _refuse("true or false", value)
     return value
 
 
-def _text(value: object, path: str) -> str:
+def _text(value: object) -> str:
     if not isinstance(value, str):
-        raise _refuse(path, "a text", value)
+        raise _refuse("a text", value)
     return value
 
 
-def _moment(value: object, path: str) -> datetime:
+def _moment(value: object) -> datetime:
     wanted = "a time with its offset, such as 2026-09-14T09:00:00-05:00"
-    text = _text(value, path)
+    text = _text(value)
     # Python reads more ways to write a time than RFC 3339, which the schema asks for.
     if not _MOMENT.fullmatch(text):
-        raise _refuse(path, wanted, value)
+        raise _refuse(wanted, value)
     try:
         return datetime.fromisoformat(text)
     except ValueError as error:
-        raise _refuse(path, wanted, value) from error
+        raise _refuse(wanted, value) from error
 
 
 def _one_of(choices: tuple[str, ...]) -> Reader:
     allowed = frozenset(choices)
 
-    def read(value: object, path: str) -> str:
+    def read(value: object) -> str:
         if not isinstance(value, str) or value not in allowed:
-            raise _refuse(path, f"one of {', '.join(choices)}", value)
+            raise _refuse(f"one of {', '.join(choices)}", value)
         return value
 
     return read
 
 
 def _list_of(item: Reader) -> Reader:
-    def read(value: object, path: str) -> tuple[Any, ...]:
+    def read(value: object) -> tuple[Any, ...]:
         if not isinstance(value, list):
-            raise _refuse(path, "a list", value)
-        return tuple(item(each, f"{path}[{place}]") for place, each in enumerate(value))
+            raise _refuse("a list", value)
+        found = []
+        for place, each in enumerate(value):
+            try:
+                found.append(item(each))
+            except _Unfit as wrong:
+                raise wrong.inside(f"[{place}]") from None
+        return tuple(found)
 
     return read
 
 
 def _map_of(item: Reader) -> Reader:
-    def read(value: object, path: str) -> dict[str, Any]:
+    def read(value: object) -> dict[str, Any]:
         if not isinstance(value, dict):
-            raise _refuse(path, "an object", value)
-        return {name: item(each, f"{path}.{name}") for name, each in value.items()}
+            raise _refuse("an object", value)
+        found = {}
+        for name, each in value.items():
+            try:
+                found[name] = item(each)
+            except _Unfit as wrong:
+                raise wrong.inside(str(name)) from None
+        return found
 
     return read
 
 
+def _breach(bound: object, found: Any, value: object) -> _Unfit | None:
+    """Return what is wrong where a value lies outside a bound."""
+    match bound:
+        case Above(bound=low) if found <= low:
+            return _refuse(f"a number above {low:g}", value)
+        case AtLeast(bound=low) if found < low:
+            return _refuse(f"{low:g} or more", value)
+        case LongestText(length=length) if len(found) > length:
+            return _refuse(f"at most {length} characters", value)
+        case Items(fewest=fewest, most=most):
+            if len(found) < fewest or (most is not None and len(found) > most):
+                wanted = f"{fewest} to {most} items" if most else f"{fewest} items or more"
+                return _Unfit(f"expected {wanted}, got {len(found)}.")
+    return None
+
+
 def _bounded(inner: Reader, bounds: tuple[object, ...]) -> Reader:
-    def read(value: object, path: str) -> Any:
-        found = inner(value, path)
+    def read(value: object) -> Any:
+        found = inner(value)
         for bound in bounds:
-            match bound:
-                case Above(bound=low) if found <= low:
-                    raise _refuse(path, f"a number above {low:g}", value)
-                case AtLeast(bound=low) if found < low:
-                    raise _refuse(path, f"{low:g} or more", value)
-                case LongestText(length=length) if len(found) > length:
-                    raise _refuse(path, f"at most {length} characters", value)
-                case Items(fewest=fewest, most=most) if len(found) < fewest or (
-                    most is not None and len(found) > most
-                ):
-                    wanted = f"{fewest} to {most} items" if most else f"{fewest} items or more"
-                    raise Unreadable(f"{path}: expected {wanted}, got {len(found)}.")
+            if wrong := _breach(bound, found, value):
+                raise wrong
         return found
 
     return read
@@ -195,7 +234,7 @@ def _reader(hint: Any) -> Reader:
         return _list_of(_reader(arguments[0]))
     if origin is dict:
         return _map_of(_reader(arguments[1]))
-    return lambda value, path: read_members(hint, value, path=path)
+    return lambda value: _object(hint, value, {})
 
 
 @cache
@@ -233,20 +272,30 @@ def read_members[Kind](
     Unreadable
         When a member is unknown, missing or of the wrong kind.
     """
+    try:
+        return _object(kind, document, stated_none or {})
+    except _Unfit as wrong:
+        where = wrong.inside(path).path if path else wrong.path
+        raise Unreadable(f"{where or 'coupon'}: {wrong.wrong}") from None
+
+
+def _object[Kind](kind: type[Kind], document: object, stated_none: Mapping[str, object]) -> Kind:
     if not isinstance(document, dict):
-        raise _refuse(path, "an object", document)
+        raise _refuse("an object", document)
     readers, required = _members(kind)  # type: ignore[arg-type]  # a class is hashable
     for name in required:
         if name not in document:
-            raise Unreadable(f"{path + '.' if path else ''}{name}: this member is missing.")
+            raise _Unfit("this member is missing.").inside(name)
     values: dict[str, Any] = {}
     for name, value in document.items():
-        where = f"{path}.{name}" if path else str(name)
         reader = readers.get(name)
         if reader is None:
-            raise Unreadable(f"{where}: no such member; check the spelling.")
-        if value is None and stated_none and name in stated_none:
+            raise _Unfit("no such member; check the spelling.").inside(str(name))
+        if value is None and name in stated_none:
             values[name] = stated_none[name]
-        else:
-            values[name] = reader(value, where)
+            continue
+        try:
+            values[name] = reader(value)
+        except _Unfit as wrong:
+            raise wrong.inside(name) from None
     return kind(**values)

@@ -2,16 +2,18 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, get_args
+from functools import lru_cache
+from typing import Any, Final, get_args
 
 from weldlog.engine.conditions import Condition, Outcome, condition
 from weldlog.engine.facts import Process
 from weldlog.engine.findings import Finding, NotAssessed, Rule
 from weldlog.engine.possible import DOMAINS
+from weldlog.engine.sieve import Missing, Sieve, sieve
 from weldlog.engine.tables import rows
 from weldlog.engine.written import in_units
 
-_NEVER_NAMED = frozenset({"process"})
+_NEVER_NAMED: Final = frozenset({"process"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +34,35 @@ def _named(members: Iterable[str], inside: str) -> tuple[str, ...]:
     return tuple(inside + name for name in members if name not in _NEVER_NAMED)
 
 
-def read_rules(table: str, *, inside: str = "") -> tuple[TableRule, ...]:
+class Rulebook:
+    """The rules of one table, in its order.
+
+    Parameters
+    ----------
+    table_rules : iterable of TableRule
+    """
+
+    __slots__ = ("look", "rules")
+
+    def __init__(self, table_rules: Iterable[TableRule]) -> None:
+        self.rules: Final = tuple(table_rules)
+        self.look: Final[Sieve] = sieve([each.when for each in self.rules])
+
+    def __iter__(self) -> Iterator[TableRule]:
+        return iter(self.rules)
+
+    def not_assessed(self, missing: Sequence[Missing], inside: str) -> tuple[NotAssessed, ...]:
+        """Return what could not be judged, gathered by topic."""
+        by_topic: dict[str, dict[str, None]] = {}
+        for each in missing:
+            topic = self.rules[each.place].topic
+            if topic:
+                named = dict.fromkeys(_named((each.member,), inside))
+                by_topic.setdefault(topic, {}).update(named)
+        return tuple(NotAssessed(topic, tuple(fields)) for topic, fields in by_topic.items())
+
+
+def read_rules(table: str, *, inside: str = "") -> Rulebook:
     """Read a table of rules (columns: rule, severity, when, topic, says, source, row).
 
     Parameters
@@ -47,14 +77,14 @@ def read_rules(table: str, *, inside: str = "") -> tuple[TableRule, ...]:
     ValueError
         When a row is no rule: an unknown severity, source or condition.
     """
-    return tuple(_table_rule(row, inside) for row in rows(table))
+    return Rulebook(_table_rule(row, inside) for row in rows(table))
 
 
-def by_process(table_rules: Iterable[TableRule]) -> dict[Process, tuple[TableRule, ...]]:
+def by_process(table_rules: Iterable[TableRule]) -> dict[Process, Rulebook]:
     """Return, for each process, the rules that can speak of it, with the process left out."""
     rules = tuple(table_rules)
     return {
-        process: tuple(
+        process: Rulebook(
             replace(each, when=when)
             for each in rules
             if (when := each.when.given("process", process)) is not None
@@ -75,35 +105,35 @@ def _table_rule(row: dict[str, str], inside: str) -> TableRule:
     return TableRule(rule, when, row["topic"])
 
 
-def judge(
-    table_rules: Iterable[TableRule], thing: Any, *, inside: str = ""
-) -> Iterator[Finding | NotAssessed]:
+def judge(book: Rulebook, thing: Any, *, inside: str = "") -> Iterator[Finding | NotAssessed]:
     """Judge one thing by every rule of a table.
 
     What is missing is gathered by topic and comes last.
     """
-    missing: dict[str, dict[str, None]] = {}
-    for each in table_rules:
-        outcome = each.when.of(thing)
-        if outcome.met:
-            yield _finding(each.rule, outcome, inside)
-        elif outcome.fields and each.topic:
-            named = dict.fromkeys(_named(outcome.fields, inside))
-            missing.setdefault(each.topic, {}).update(named)
-    for topic, fields in missing.items():
-        yield NotAssessed(topic, tuple(fields))
+    met, missing = book.look(thing)
+    for place in met:
+        each = book.rules[place]
+        yield _finding(each.rule, each.when.of(thing), inside)
+    if missing:
+        yield from _not_assessed(book, tuple(missing), inside)
 
 
-def judge_each(
-    table_rules: Iterable[TableRule], things: Sequence[Any], *, inside: str
-) -> Iterator[Finding]:
+@lru_cache(maxsize=4096)  # a class leaves out the same members over and over
+def _not_assessed(
+    book: Rulebook, missing: tuple[Missing, ...], inside: str
+) -> tuple[NotAssessed, ...]:
+    return book.not_assessed(missing, inside)
+
+
+def judge_each(book: Rulebook, things: Sequence[Any], *, inside: str) -> Iterator[Finding]:
     """Judge several things; a rule speaks once, of the first thing that it is true of."""
-    for each in table_rules:
-        for thing in things:
-            outcome = each.when.of(thing)
-            if outcome.met:
-                yield _finding(each.rule, outcome, inside)
-                break
+    first: dict[int, Any] = {}
+    for thing in things:
+        for place in book.look(thing)[0]:
+            first.setdefault(place, thing)
+    for place in sorted(first):
+        each = book.rules[place]
+        yield _finding(each.rule, each.when.of(first[place]), inside)
 
 
 def _finding(rule: Rule, outcome: Outcome, inside: str) -> Finding:

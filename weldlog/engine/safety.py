@@ -7,12 +7,14 @@ and licensed practice come before both.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Final
 
-from weldlog.engine.conditions import Condition, condition
+from weldlog.engine.conditions import condition
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.rulebook import judge, judge_each, read_rules
+from weldlog.engine.sieve import Sieve, sieve
 from weldlog.engine.sources import source
 from weldlog.engine.tables import rows
 
@@ -95,54 +97,52 @@ class Caution:
         }
 
 
-@dataclass(frozen=True, slots=True)
-class _Shown:
-    """A caution and what it is shown for: something logged, a cleaning step, a side of the joint.
-
-    Without any of the three it is always shown.
-    """
-
-    caution: Caution
-    when: Condition | None
-    step: Condition | None
-    metal: Condition | None
-
-    def shown(self, facts: Facts) -> bool:
-        """Return whether it belongs to this coupon."""
-        if self.when is None and self.step is None and self.metal is None:
-            return True
-        return (
-            (self.when is not None and self.when.of(facts).met)
-            or _true_of_one(self.step, facts.cleaning)
-            or _true_of_one(self.metal, facts.base_metals)
-        )
-
-
-def _true_of_one(wanted: Condition | None, things: tuple[Any, ...] | None) -> bool:
-    if wanted is None:
-        return False
-    return any(wanted.of(thing).met for thing in things or ())
-
-
-def _read(row: dict[str, str]) -> _Shown:
+def _read(row: dict[str, str]) -> Caution:
     source(row["source"])
-    caution = Caution(
+    return Caution(
         id=row["id"],
         says=row["says"],
         documents=tuple(row["documents"].split("; ")),
         source=row["source"],
         row=row["row"],
     )
-    when, step, metal = (
-        condition(row[name]) if row[name] else None for name in ("when", "step", "metal")
-    )
-    return _Shown(caution, when, step, metal)
 
 
-_SHOWN: Final = tuple(_read(row) for row in rows("cautions.tsv"))
-CAUTIONS: Final[tuple[Caution, ...]] = tuple(each.caution for each in _SHOWN)
+_ROWS: Final = rows("cautions.tsv")
+CAUTIONS: Final[tuple[Caution, ...]] = tuple(_read(row) for row in _ROWS)
+# What a caution is shown for: something logged, a cleaning step, a side of the joint. Without any
+# of the three it is always shown.
+_ALWAYS: Final = frozenset(
+    place for place, row in enumerate(_ROWS) if not (row["when"] or row["step"] or row["metal"])
+)
+
+
+def _shown_for(column: str) -> tuple[tuple[int, ...], Sieve]:
+    """Return the places of the cautions that a column speaks of, and its sieve."""
+    places = tuple(place for place, row in enumerate(_ROWS) if row[column])
+    return places, sieve([condition(_ROWS[place][column]) for place in places])
+
+
+_WHEN: Final = _shown_for("when")
+_STEP: Final = _shown_for("step")
+_METAL: Final = _shown_for("metal")
 
 
 def cautions(facts: Facts) -> tuple[Caution, ...]:
     """Return the cautions that belong to what was logged, in the order of the table."""
-    return tuple(each.caution for each in _SHOWN if each.shown(facts))
+    shown = set(_met(_WHEN, facts))
+    for step in facts.cleaning or ():
+        shown.update(_met(_STEP, step))
+    for side in facts.base_metals or ():
+        shown.update(_met(_METAL, side))
+    return _in_order(frozenset(shown))
+
+
+def _met(shown_for: tuple[tuple[int, ...], Sieve], thing: Any) -> Iterator[int]:
+    places, look = shown_for
+    return (places[each] for each in look(thing)[0])
+
+
+@cache
+def _in_order(shown: frozenset[int]) -> tuple[Caution, ...]:
+    return tuple(CAUTIONS[place] for place in sorted(_ALWAYS | shown))

@@ -6,6 +6,7 @@ three, and every number in a shop unit two. From 1000 up they are written whole.
 
 from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 from typing import Final
 
 from weldlog.engine.units import convert
@@ -33,6 +34,7 @@ def joined(text: str) -> str:
     return text.replace(" %", f"{NO_BREAK_SPACE}%")
 
 
+@lru_cache(maxsize=16384)  # limits, and readings to a whole number, come back in every coupon
 def plain(value: float, figures: int = FIGURES) -> str:
     """Write a number with so many significant figures, without an exponent; halves go up.
 
