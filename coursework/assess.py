@@ -28,7 +28,12 @@ def review_document(document: Document, settings: SchoolSettings) -> Review:
     weldlog.engine.reading.Unreadable
         When the document is not one that a coupon may state.
     """
-    return review(engine_facts.read(document), school_rules(settings))
+    return review_with(document, school_rules(settings))
+
+
+def review_with(document: Document, rules: SchoolRules) -> Review:
+    """Review one coupon document by the engine's rules as a school has set them."""
+    return review(engine_facts.read(document), rules)
 
 
 def unsaved_assessment(

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image, ImageChops, ImageStat
 
-from coursework.demo.bar import Bar
+from coursework.bar import Bar
 from coursework.demo.calendar import Calendar, ShopHours
 from coursework.demo.load import course_of, is_loaded, load
 from coursework.demo.people import PEOPLE, Learner, found_school

@@ -53,6 +53,73 @@ def test_an_array_gives_an_array_in_the_same_order(tmp_path: Path) -> None:
     assert printed(str(file)) == []
 
 
+def lines_printed(content: bytes, tmp_path: Path) -> list[Any]:
+    """Return what the command prints for coupons that stand one a line."""
+    file, out = tmp_path / "coupons.jsonl", io.StringIO()
+    file.write_bytes(content)
+    call_command("review", str(file), stdout=out)
+    return [json.loads(line) for line in out.getvalue().splitlines()]
+
+
+def test_one_coupon_a_line_gives_one_review_a_line(tmp_path: Path) -> None:
+    names = ["gmaw-unit-slip", "fillet-clean", "fillet-faults"]
+    content = "\n\n".join(json.dumps(example(name)) for name in names).encode()
+    found = lines_printed(b"\xef\xbb\xbf" + content + b"\n\n", tmp_path)
+    assert [each["id"] for each in found] == ["lap-07", "tee-01", "tee-02"]
+    assert found == printed_as_array([example(name) for name in names], tmp_path)
+
+
+def printed_as_array(documents: list[Any], tmp_path: Path) -> Any:
+    file = tmp_path / "array.json"
+    file.write_text(json.dumps(documents, indent=1), encoding="utf-8")
+    return printed(str(file))
+
+
+def test_a_coupon_written_over_several_lines_is_one_coupon(tmp_path: Path) -> None:
+    file = tmp_path / "coupon.json"
+    file.write_text('\n{\n "process":\n "GTAW"\n}\n\n', encoding="utf-8")
+    assert printed(str(file))["edition"]
+
+
+@pytest.mark.parametrize(
+    ("second", "said"),
+    [
+        (b'{"process": "TIG"}', "line 3: process: expected one of GTAW, GMAW"),
+        (b"[]", "line 3: coupon: expected an object, got a list"),
+        (b'{"process":', "line 3: this is not JSON"),
+        (b"\xff", "line 3: this is not text in UTF-8"),
+    ],
+)
+def test_a_line_that_cannot_be_read_is_named_and_those_before_it_are_answered(
+    tmp_path: Path, second: bytes, said: str
+) -> None:
+    file, out = tmp_path / "coupons.jsonl", io.StringIO()
+    file.write_bytes(b'{"process": "GTAW"}\n\n' + second + b'\n{"process": "GMAW"}\n')
+    with pytest.raises(CommandError, match=said) as problem:
+        call_command("review", str(file), stdout=out)
+    assert problem.value.returncode == 2
+    assert len(out.getvalue().splitlines()) == 1
+
+
+def test_who_reads_along_may_leave_early() -> None:
+    command = [sys.executable, "manage.py", "review", "-"]
+    with subprocess.Popen(
+        command,
+        cwd=ROOT,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    ) as running:
+        assert running.stdin is not None
+        assert running.stdout is not None
+        assert running.stderr is not None
+        running.stdin.write(b'{"process": "GTAW"}\n' * 2000)
+        running.stdin.close()
+        assert running.stdout.readline()
+        running.stdout.close()
+        assert running.stderr.read() == b""
+
+
 def test_a_byte_order_mark_is_no_mistake(tmp_path: Path) -> None:
     file = tmp_path / "coupon.json"
     file.write_bytes(b'\xef\xbb\xbf{"process": "GTAW"}')

@@ -95,7 +95,7 @@ def impossible(facts: Facts) -> tuple[Number, ...]:
 
 def _all_possible(thing: Any, inside: str) -> bool:
     """Return whether every number of a thing can be, without saying which."""
-    domains, parts = _members(type(thing), inside)
+    domains, parts = _members(type(thing), inside)  # type: ignore[arg-type]  # a class is hashable
     for name, low, high in domains:
         value = getattr(thing, name)
         if value is not None and not low <= value <= high:
@@ -115,7 +115,7 @@ def _members(
 ) -> tuple[tuple[tuple[str, float, float], ...], tuple[tuple[str, str], ...]]:
     """Return the numbers of a class of facts with their ends, and its members with members."""
     domains, parts = [], []
-    for name in _names(kind):  # type: ignore[arg-type]  # a class is hashable
+    for name in _names(kind):
         domain = DOMAINS.get(inside + name)
         if domain:
             low = domain.low if domain.with_low else math.nextafter(domain.low, math.inf)

@@ -14,8 +14,8 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import DatabaseError, connection
 from django.utils import timezone
 
+from coursework.bar import Bar
 from coursework.demo import load
-from coursework.demo.bar import Bar
 from coursework.demo.browser import Trouble
 from coursework.demo.people import PASSWORD, PEOPLE, calendar
 from coursework.demo.server import HOST, OneThreadServer, running, server

@@ -1,10 +1,16 @@
-"""`manage.py review FILE|-`: the review of one coupon or an array of them, as JSON."""
+"""`manage.py review FILE|-`: reviews of coupons, as JSON.
+
+One coupon gives one review, an array an array, and one coupon a line one review a line.
+"""
 
 import json
+import os
 import sys
 from argparse import ArgumentParser
+from collections.abc import Iterable, Iterator
+from itertools import chain
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any, BinaryIO, Final, NoReturn
 
 from django.core.management.base import BaseCommand, CommandError
 
@@ -13,11 +19,16 @@ from weldlog.engine.reading import Unreadable
 from weldlog.engine.review import review
 from weldlog.engine.school import DEFAULT, SchoolRules, read_rules
 
+COMPACT: Final = json.JSONEncoder(allow_nan=False)
+FOR_READING: Final = json.JSONEncoder(allow_nan=False, indent=1)
+
+type Numbered = tuple[int, bytes]
+
 
 class Command(BaseCommand):
     """Print what the engine says about coupons. Needs no database."""
 
-    help = "Review one coupon, or an array of them, and print the reviews as JSON."
+    help = "Review one coupon, an array of them, or one a line, and print the reviews as JSON."
     requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -26,26 +37,86 @@ class Command(BaseCommand):
         parser.add_argument("--rules", metavar="RULES.json", help="what the school has set")
 
     def handle(self, *_: Any, file: str, rules: str | None = None, **_options: Any) -> None:
-        """Print one review for one coupon, an array for an array."""
+        """Print one review for one coupon, an array for an array, a line for a line."""
         try:
             school = read_rules(read_json(rules)) if rules else DEFAULT
-            found = reviews(read_json(file), school)
+            for text in reviews(file, school):
+                self.stdout.write(text)
         except Unreadable as problem:
             raise CommandError(f"review: {problem}", returncode=2) from None
-        self.stdout.write(json.dumps(found, indent=1, allow_nan=False))
+        except BrokenPipeError:
+            # Whoever read along has seen enough; Python would complain once more as it ends.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def reviews(document: object, school: SchoolRules) -> object:
+def reviews(name: str, school: SchoolRules) -> Iterator[str]:
+    """Yield what is printed for the coupons in a file, or on standard input for ``-``.
+
+    A file whose first line is an object and that goes on after it holds one coupon a line; such a
+    file is read and answered line by line, however long it is.
+
+    Raises
+    ------
+    Unreadable
+        When there is no such file, or it does not hold coupons in strict JSON in UTF-8. Lines
+        that came before the one that cannot be read have been answered by then.
+    """
+    where = _where(name)
+    try:
+        with _opened(name) as stream:
+            lines = enumerate(stream, 1)
+            head = _up_to_the_second(lines)
+            written = [line for _, line in head if line.strip()]
+            if len(written) == 2 and _is_coupon(written[0]):
+                yield from _line_by_line(chain(head, lines), school)
+            else:
+                whole = b"".join(line for _, line in chain(head, lines))
+                yield _of_document(parsed(whole), school)
+    except Unreadable as problem:
+        raise Unreadable(f"{where}: {problem}") from None
+    except OSError as problem:
+        raise Unreadable(f"{where}: {problem.strerror or 'cannot be read'}.") from None
+
+
+def _up_to_the_second(lines: Iterator[Numbered]) -> list[Numbered]:
+    """Take lines up to the second one that is not blank."""
+    head: list[Numbered] = []
+    written = 0
+    while written < 2 and (line := next(lines, None)):
+        head.append(line)
+        written += bool(line[1].strip())
+    return head
+
+
+def _is_coupon(line: bytes) -> bool:
+    """Return whether a line is a whole object, so that the next line is a further one."""
+    try:
+        return isinstance(parsed(line), dict)
+    except Unreadable:
+        return False
+
+
+def _line_by_line(lines: Iterable[Numbered], school: SchoolRules) -> Iterator[str]:
+    for number, line in lines:
+        if not line.strip():
+            continue
+        try:
+            yield COMPACT.encode(review(facts.read(parsed(line)), school).as_json())
+        except Unreadable as problem:
+            raise Unreadable(f"line {number}: {problem}") from None
+
+
+def _of_document(document: object, school: SchoolRules) -> str:
     """Return the review of a coupon, or those of an array of coupons in the same order."""
     if not isinstance(document, list):
-        return review(facts.read(document), school).as_json()
+        return FOR_READING.encode(review(facts.read(document), school).as_json())
     found = []
     for place, each in enumerate(document):
         try:
-            found.append(review(facts.read(each), school).as_json())
+            found.append(COMPACT.encode(review(facts.read(each), school).as_json()))
         except Unreadable as problem:
             raise Unreadable(f"[{place}] {problem}") from None
-    return found
+    return "[\n" + ",\n".join(found) + "\n]"
 
 
 def read_json(name: str) -> object:
@@ -56,33 +127,51 @@ def read_json(name: str) -> object:
     Unreadable
         When there is no such file, or it does not hold strict JSON in UTF-8.
     """
-    where = "standard input" if name == "-" else name
     try:
-        text = _bytes(name).decode("utf-8-sig")
-        return json.loads(text, object_pairs_hook=_members, parse_constant=_not_a_number)
+        with _opened(name) as stream:
+            return parsed(stream.read())
     except Unreadable as problem:
-        raise Unreadable(f"{where}: {problem}") from None
+        raise Unreadable(f"{_where(name)}: {problem}") from None
+    except OSError as problem:
+        raise Unreadable(f"{_where(name)}: {problem.strerror or 'cannot be read'}.") from None
+
+
+def _where(name: str) -> str:
+    return "standard input" if name == "-" else name
+
+
+def _opened(name: str) -> BinaryIO:
+    if "\0" in name:
+        raise Unreadable("this is not the name of a file.")
+    return sys.stdin.buffer if name == "-" else Path(name).open("rb")
+
+
+def parsed(content: bytes) -> object:
+    """Return the JSON value that some bytes hold.
+
+    Raises
+    ------
+    Unreadable
+        When they are not strict JSON in UTF-8; the message is one line.
+    """
+    try:
+        text = content.decode("utf-8-sig")
+        return json.loads(text, object_pairs_hook=_members, parse_constant=_not_a_number)
     except UnicodeDecodeError:
-        raise Unreadable(f"{where}: this is not text in UTF-8.") from None
+        raise Unreadable("this is not text in UTF-8.") from None
     except json.JSONDecodeError as problem:
         place = f"line {problem.lineno}, column {problem.colno}"
-        raise Unreadable(f"{where}: this is not JSON ({problem.msg}, {place}).") from None
+        raise Unreadable(f"this is not JSON ({problem.msg}, {place}).") from None
     except RecursionError:
-        raise Unreadable(f"{where}: the lists and objects are nested too deep.") from None
-    except OSError as problem:
-        raise Unreadable(f"{where}: {problem.strerror or 'cannot be read'}.") from None
+        raise Unreadable("the lists and objects are nested too deep.") from None
+    except Unreadable:
+        raise
     except ValueError:
         # Python reads no whole number of more digits than this.
         digits = sys.get_int_max_str_digits()
         raise Unreadable(
-            f"{where}: a number in it is too long; write it with at most {digits} digits."
+            f"a number in it is too long; write it with at most {digits} digits."
         ) from None
-
-
-def _bytes(name: str) -> bytes:
-    if "\0" in name:
-        raise Unreadable("this is not the name of a file.")
-    return sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
 
 
 def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

@@ -25,9 +25,9 @@ class Bar:
         self.stream, self.words, self.total = stream, words, total
         self.done = 0
 
-    def step(self) -> None:
-        """Count one more."""
-        self.done += 1
+    def step(self, number: int = 1) -> None:
+        """Count some more."""
+        before, self.done = self.done, min(self.done + number, self.total)
         if self.stream.isatty():
             full = WIDTH * self.done // self.total
             line = (
@@ -35,8 +35,5 @@ class Bar:
             )
             self.stream.write(line + ("\n" if self.done == self.total else ""))
             self.stream.flush()
-        elif (
-            self.done == self.total
-            or self.done * 4 // self.total > (self.done - 1) * 4 // self.total
-        ):
+        elif self.done == self.total or self.done * 4 // self.total > before * 4 // self.total:
             self.stream.write(f"{self.words}: {self.done} of {self.total}\n")

@@ -1,0 +1,1 @@
+"""Benchmarks of ``manage.py bench``: what a piece of the work costs, as a multiple of a floor."""
