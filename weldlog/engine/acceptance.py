@@ -1,29 +1,33 @@
 """Verdicts of acceptance: is an imperfection within the limits of the set that was chosen?
 
-The classroom visual set (rows CV01 to CV12 of the preparation dossier) is the default. Its limits
-were read in a bridge-repair manual (prep-S2) and serve here for teaching only. Where the log
-does not hold what a limit needs, and for every other set, the verdict is to look it up; a crack
-is rejected in every set.
+What was measured is judged even where nobody named an imperfection. Where the log does not hold
+what a limit needs, where the school has not confirmed a limit, and where a set says nothing, the
+verdict is to look it up; a crack is rejected in every set.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
-from typing import Any, Final, Literal, get_args
+from typing import Any, Final, Literal
 
 from weldlog.engine.facts import Facts
-from weldlog.engine.findings import Case
-from weldlog.engine.imperfection_list import find, lineage
+from weldlog.engine.findings import Case, NotAssessed
+from weldlog.engine.imperfection_list import is_crack
 from weldlog.engine.inspected import Imperfection
+from weldlog.engine.limit_sets import CLASSROOM, SETS, LimitSet
+from weldlog.engine.limits import Limit
+from weldlog.engine.measured import (
+    hundredths,
+    implied,
+    missing_for,
+    porosity_percent,
+    reference_mm,
+    size_of,
+    thickness_mm,
+)
 from weldlog.engine.sources import Standing, source
-from weldlog.engine.tables import rows
 
-JudgedBy = Literal[
-    "never", "never_in_butt", "size", "share_of_thickness", "weld_thickness", "undersize"
-]
 VerdictWord = Literal["accept", "reject", "look_up"]
-CLASSROOM: Final = "classroom"
-_HUNDREDTH: Final = Decimal("0.01")
+_SIZE: Final = ("imperfections.size_mm",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,17 +42,23 @@ class Verdict:
         Name of the set of limits.
     verdict : str
         ``accept``, ``reject``, or ``look_up`` where the log or the set does not tell.
-    measured_mm, limit_mm : float or None
     source : str
         Key of the source of the limit.
+    row : str or None
+        Id of the limit, None where the set says nothing of it.
+    measured_mm, limit_mm : float or None
+    missing : tuple of str
+        Members for want of which it has to be looked up.
     """
 
     imperfection: str
     set: str
     verdict: VerdictWord
     source: str
+    row: str | None = None
     measured_mm: float | None = None
     limit_mm: float | None = None
+    missing: tuple[str, ...] = ()
 
     @property
     def standing(self) -> Standing:
@@ -65,129 +75,193 @@ class Verdict:
             "limit_mm": self.limit_mm,
             "source": self.source,
             "standing": self.standing,
+            "row": self.row,
         }
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
-    """One row of the classroom set."""
+class Outcome:
+    """What one limit says of one imperfection; sizes in hundredths [0.01 mm]."""
 
-    judged_by: JudgedBy
-    value: Decimal | None
-    source: str
-    row: str
-
-
-def _limit(row: dict[str, str]) -> Limit:
-    if row["judged_by"] not in get_args(JudgedBy):
-        raise ValueError(f"limits_classroom.tsv: {row['kind']}: no such way to judge.")
-    value = Decimal(row["value"]) if row["value"] else None
-    return Limit(row["judged_by"], value, source(row["source"]).key, row["row"])  # type: ignore[arg-type]
-
-
-LIMITS: Final = {row["kind"]: _limit(row) for row in rows("limits_classroom.tsv")}
-
-
-def hundredths(value: float | Decimal) -> Decimal:
-    """Return a size to 0.01 mm, as a decimal, so that equal sizes compare equal [mm].
-
-    >>> hundredths(5 - 4.3)
-    Decimal('0.70')
-    """
-    return Decimal(str(value)).quantize(_HUNDREDTH, ROUND_HALF_UP)
+    verdict: VerdictWord
+    size: int | None = None
+    most: int | None = None
+    missing: tuple[str, ...] = ()
 
 
 def acceptance(case: Case) -> tuple[Verdict, ...]:
     """Return a verdict for each imperfection that was logged, then for what was measured.
 
-    The size of a fillet is judged from its legs, and an open crater as a crater pipe, even where
-    nobody named an imperfection. Equality accepts.
+    What nobody named is judged where the set has a limit for that very number. Equality accepts.
     """
-    facts = case.facts
-    chosen = facts.acceptance_set or CLASSROOM
-    seen = (*(facts.imperfections or ()), *_implied(facts))
-    return tuple(_verdict(facts, each, chosen) for each in seen)
+    facts, name = case.facts, case.facts.acceptance_set or CLASSROOM
+    without_name = tuple(implied(facts))
+    if not facts.imperfections and not without_name:
+        return ()
+    chosen = case.school.own_sets.get(name) or SETS.get(name)
+    seen = [*(facts.imperfections or ())]
+    seen += [each for each in without_name if chosen is None or chosen.of_itself(each.number)]
+    return tuple(_verdict(case, each, chosen, name) for each in seen)
 
 
-def _implied(facts: Facts) -> Iterator[Imperfection]:
-    """Return what the log says without naming it: a fillet that was measured, an open crater."""
-    named = {kind.key for each in facts.imperfections or () if (kind := find(each.number))}
-    if "throat_small" not in named and undersize_mm(facts) is not None:
-        yield Imperfection(number="5213")
-    if "crater_pipe" not in named and facts.crater_filled is False:
-        yield Imperfection(number="2025")
+def lacking(verdicts: Sequence[Verdict]) -> Iterator[NotAssessed]:
+    """Return what is missing for the verdicts that have to be looked up."""
+    missing = dict.fromkeys(name for each in verdicts for name in each.missing)
+    if missing:
+        yield NotAssessed("acceptance", tuple(missing))
 
 
-def undersize_mm(facts: Facts) -> Decimal | None:
-    """Return what the shorter leg of a fillet lacks [mm], 0 where it is long enough."""
-    fillet = facts.fillet
-    legs = [fillet.leg_1_mm, fillet.leg_2_mm] if fillet else []
-    known = [leg for leg in legs if leg is not None]
-    if fillet is None or fillet.nominal_leg_mm is None or not known:
-        return None
-    lacking = Decimal(str(fillet.nominal_leg_mm)) - Decimal(str(min(known)))
-    return max(hundredths(lacking), Decimal(0))
-
-
-def _verdict(facts: Facts, seen: Imperfection, chosen: str) -> Verdict:
-    kind = find(seen.number)
-    keys = lineage(kind) if kind else ()
-    limit = next((LIMITS[key] for key in keys if key in LIMITS), None)
-    if chosen != CLASSROOM and "crack" not in keys:
-        unread = "memory-iso-10042" if chosen.startswith("iso10042") else "practice"
-        return Verdict(imperfection=seen.number, set=chosen, verdict="look_up", source=unread)
-    if limit is None:
-        return Verdict(imperfection=seen.number, set=chosen, verdict="look_up", source="practice")
-    return _held_against(facts, seen, limit, chosen)
-
-
-def _held_against(facts: Facts, seen: Imperfection, limit: Limit, chosen: str) -> Verdict:
-    """Judge one imperfection by one row of the classroom set."""
-    size, most = _size(facts, seen, limit), _largest(facts, limit)
-    never = limit.judged_by == "never"
-    never = never or (limit.judged_by == "never_in_butt" and facts.joint == "butt")
+def _verdict(case: Case, seen: Imperfection, chosen: LimitSet | None, name: str) -> Verdict:
+    if is_crack(seen.number):
+        return _of_crack(seen, chosen or SETS[CLASSROOM], name)
+    limits = _applying(case.facts, seen, chosen) if chosen else ()
+    if not limits:
+        unread = "memory-iso-10042" if name.startswith("iso10042_") else "practice"
+        return Verdict(imperfection=seen.number, set=name, verdict="look_up", source=unread)
+    outcomes = [_outcome(case, seen, limit) for limit in limits]
+    # The first limit decides; one that stands beside it can only reject.
+    place = next((n for n, each in enumerate(outcomes) if each.verdict == "reject"), 0)
+    limit, found = limits[place], outcomes[place]
+    size = _logged(seen) if found.size is None else found.size
     return Verdict(
         imperfection=seen.number,
-        set=chosen,
-        verdict="reject" if never else _compared(size, most),
+        set=name,
+        verdict=found.verdict,
         source=limit.source,
-        measured_mm=None if size is None else float(size),
-        limit_mm=None if most is None else float(most),
+        row=limit.id,
+        measured_mm=None if size is None else size / 100,
+        limit_mm=None if found.most is None else found.most / 100,
+        missing=found.missing,
     )
 
 
-def _compared(size: Decimal | None, most: Decimal | None) -> VerdictWord:
-    if size is None or most is None:
-        return "look_up"
-    return "accept" if size <= most else "reject"
+def _of_crack(seen: Imperfection, chosen: LimitSet, name: str) -> Verdict:
+    limit = (chosen.of(seen.number) or SETS[CLASSROOM].of(seen.number))[0]
+    return Verdict(
+        imperfection=seen.number,
+        set=name,
+        verdict="reject",
+        source=limit.source,
+        row=limit.id,
+        measured_mm=None if (size := _logged(seen)) is None else size / 100,
+    )
 
 
-def _size(facts: Facts, seen: Imperfection, limit: Limit) -> Decimal | None:
-    if limit.judged_by == "undersize":
-        return undersize_mm(facts)
+def _logged(seen: Imperfection) -> int | None:
     return None if seen.size_mm is None else hundredths(seen.size_mm)
 
 
-def _largest(facts: Facts, limit: Limit) -> Decimal | None:
-    """Return the largest size that is accepted [mm], or None where the log cannot say."""
-    if limit.value is None:
-        return None
+def _applying(facts: Facts, seen: Imperfection, chosen: LimitSet) -> tuple[Limit, ...]:
+    """Return the limits of an imperfection that are for this metal, or may be."""
+    thickness = thickness_mm(facts)
+    if thickness is not None and thickness < chosen.thinnest_mm:
+        return ()
+    return tuple(limit for limit in chosen.of(seen.number) if limit.is_for(thickness) is not False)
+
+
+def _outcome(case: Case, seen: Imperfection, limit: Limit) -> Outcome:
+    facts = case.facts
+    if not limit.speaks(case.school.confirmed):
+        return Outcome("look_up")
+    if limit.is_for(thickness_mm(facts)) is None:
+        return Outcome("look_up", missing=("base_metals.thickness_mm",))
     match limit.judged_by:
-        case "share_of_thickness":
-            return _share_of_thickness(facts, limit.value)
-        case "weld_thickness":
-            return _weld_thickness(facts, limit.value)
-    return limit.value
+        case "size" | "undersize" | "root_depth":
+            return _by_size(facts, seen, limit)
+        case "length":
+            return _by_length(facts, seen, limit)
+        case "porosity_area":
+            return _by_area(facts, seen, limit)
+    return _by_rule(facts, limit)
 
 
-def _share_of_thickness(facts: Facts, share: Decimal) -> Decimal | None:
-    """Return a share of the thinner side [mm]: nobody logs on which side an undercut lies."""
-    sides = [side.thickness_mm for side in facts.base_metals or ()]
-    known = [Decimal(str(each)) for each in sides if each is not None]
-    return hundredths(min(known) * share) if known and len(known) == len(sides) else None
+def _by_rule(facts: Facts, limit: Limit) -> Outcome:
+    """Judge by a limit that asks for no size."""
+    match limit.judged_by:
+        case "never":
+            return Outcome("reject")
+        case "allowed":
+            return Outcome("accept")
+        case "never_in_butt" if facts.joint == "butt":
+            return Outcome("reject")
+        case "never_in_butt" if facts.joint is None:
+            return Outcome("look_up", missing=("joint",))
+        case "never_after_penetrant" if facts.penetrant == "indications":
+            return Outcome("reject")
+        case "never_after_penetrant" if facts.penetrant in (None, "not_done"):
+            return Outcome("look_up", missing=("penetrant",))
+    return Outcome("look_up")
 
 
-def _weld_thickness(facts: Facts, cap: Decimal) -> Decimal | None:
-    """Return how deep the root may lie [mm]: no more than the face stands above the plate."""
-    excess = facts.groove.excess_weld_metal_mm if facts.groove else None
-    return None if excess is None else min(max(hundredths(excess), Decimal(0)), cap)
+def _by_size(facts: Facts, seen: Imperfection, limit: Limit) -> Outcome:
+    size = size_of(facts, seen, as_undersize=limit.judged_by == "undersize")
+    most = _largest(facts, limit)
+    found = size.hundredths if size else None
+    if size is None or most is None:
+        missing = () if size else _missing_size(limit)
+        return Outcome("look_up", found, most, missing + _missing_most(facts, limit, most))
+    if size.hundredths > most:
+        return Outcome("reject", found, most)
+    if size.at_least:
+        return Outcome("look_up", found, most, ("fillet.throat_mm",))
+    if limit.unsure_above_mm is not None and size.hundredths > hundredths(limit.unsure_above_mm):
+        return Outcome("look_up", found, most)
+    length = _by_length(facts, seen, limit) if size.hundredths else Outcome("accept")
+    return Outcome(length.verdict, found, most, length.missing)
+
+
+def _missing_size(limit: Limit) -> tuple[str, ...]:
+    if limit.judged_by == "undersize":
+        return ("fillet.leg_1_mm", "fillet.leg_2_mm")
+    return _SIZE
+
+
+def _missing_most(facts: Facts, limit: Limit, most: int | None) -> tuple[str, ...]:
+    if most is not None:
+        return ()
+    if limit.judged_by == "root_depth":
+        return ("groove.excess_weld_metal_mm",)
+    return missing_for(facts, limit.of) if limit.of else ()
+
+
+def _largest(facts: Facts, limit: Limit) -> int | None:
+    """Return the largest size that is accepted [0.01 mm], or None where the log cannot say."""
+    most = limit.base_mm or 0.0
+    if limit.judged_by == "root_depth":
+        # The weld is nowhere thinner than the plate: as deep as the face stands above it.
+        excess = facts.groove.excess_weld_metal_mm if facts.groove else None
+        if excess is None:
+            return None
+        most = max(excess, 0.0)
+    elif limit.of and limit.factor:
+        reference = reference_mm(facts, limit.of)
+        if reference is None:
+            return None
+        most += limit.factor * reference
+    return hundredths(most if limit.cap_mm is None else min(most, limit.cap_mm))
+
+
+def _by_length(facts: Facts, seen: Imperfection, limit: Limit) -> Outcome:
+    """Judge how much of the weld has it; a limit without a share of the length accepts."""
+    if limit.percent_of_length is None:
+        return Outcome("accept")
+    if seen.length_mm is None or facts.weld_length_mm is None:
+        here = () if seen.length_mm is not None else ("imperfections.length_mm",)
+        weld = () if facts.weld_length_mm is not None else ("weld_length_mm",)
+        return Outcome("look_up", missing=here + weld)
+    stretch = min(limit.in_any_mm or facts.weld_length_mm, facts.weld_length_mm)
+    most = hundredths(stretch * limit.percent_of_length / 100)
+    alike = [each for each in facts.imperfections or () if each.number == seen.number]
+    longest = hundredths(seen.length_mm)
+    together = hundredths(sum(each.length_mm or 0.0 for each in alike))
+    if longest > most or (together > most and stretch == facts.weld_length_mm):
+        return Outcome("reject")
+    # Several of them in one long weld: the log does not tell how close they lie.
+    return Outcome("accept" if together <= most else "look_up")
+
+
+def _by_area(facts: Facts, seen: Imperfection, limit: Limit) -> Outcome:
+    share = porosity_percent(facts, seen)
+    if share is None or limit.percent is None:
+        return Outcome("look_up")
+    return Outcome("accept" if hundredths(share) <= hundredths(limit.percent) else "reject")

@@ -6,10 +6,11 @@ Rows of the cause matrix (preparation notes, section 3.3); the strengths are a t
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, get_args
 
+from weldlog.engine.acceptance import Verdict
 from weldlog.engine.conditions import Condition, condition
-from weldlog.engine.facts import Facts
+from weldlog.engine.facts import Facts, Process
 from weldlog.engine.findings import Case, Finding, Value
 from weldlog.engine.imperfection_list import ImperfectionKind, find, lineage
 from weldlog.engine.logged import told
@@ -18,6 +19,7 @@ from weldlog.engine.tables import rows
 
 Evidence = Literal["recorded", "none"]
 MOST: Final = 3
+PROCESSES: Final[tuple[Process, ...]] = get_args(Process)
 CANNOT_TELL: Final = "The log cannot tell; next time check {check}."
 _SIDES: Final = ("", "low", "high")
 
@@ -72,9 +74,10 @@ class Cause:
 
 
 class Log:
-    """What speaks for a cause: the facts of a coupon, and what was found on it, by rule.
+    """What speaks for a cause or against it.
 
-    ``told`` is what can speak against one: the facts and what follows from them.
+    ``told`` are the facts of a coupon and what follows from them, ``found`` is what was found on
+    it, by rule.
     """
 
     __slots__ = ("facts", "found", "told")
@@ -127,7 +130,7 @@ class RecordedFact:
 
     def fields(self, log: Log) -> tuple[str, ...] | None:
         """Return the members that speak for it, or None where nothing does."""
-        outcome = self.when.of(log.facts)
+        outcome = self.when.of(log.told)
         return outcome.fields if outcome.met else None
 
 
@@ -205,7 +208,16 @@ def rows_of(kind: ImperfectionKind, process: str) -> tuple[CauseRow, ...]:
     )
 
 
-def causes(case: Case, findings: Sequence[Finding]) -> tuple[Cause, ...]:
+def usual_causes(kind: ImperfectionKind) -> tuple[CauseRow, ...]:
+    """Return the causes to look at first where nothing was logged: the strongest three rows."""
+    found = dict.fromkeys(row for process in PROCESSES for row in rows_of(kind, process))
+    in_order = sorted(found, key=lambda row: (-row.strength, CAUSES.index(row)))
+    return tuple(in_order[:MOST])
+
+
+def causes(
+    case: Case, findings: Sequence[Finding], verdicts: Sequence[Verdict] = ()
+) -> tuple[Cause, ...]:
     """Return at most three likely causes for each imperfection of a coupon.
 
     A cause with an abnormal recorded value comes before one without; then the stronger one, then
@@ -217,8 +229,13 @@ def causes(case: Case, findings: Sequence[Finding]) -> tuple[Cause, ...]:
     case : Case
     findings : sequence of Finding
         What the other families found.
+    verdicts : sequence of Verdict
+        What acceptance says: a size that was measured and rejected needs a cause though nobody
+        named it.
     """
     numbers = dict.fromkeys(each.number for each in case.facts.imperfections or ())
+    if verdicts:
+        numbers |= dict.fromkeys(e.imperfection for e in verdicts if e.verdict == "reject")
     if not numbers:
         return ()
     log = Log(case, findings)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
-from weldlog.engine.imperfection_list import IMPERFECTIONS, find
+from weldlog.engine.imperfection_list import IMPERFECTIONS, find, is_crack
 
 __all__ = ["IMPERFECTIONS", "RULES", "check", "find", "is_crack"]
 
@@ -33,12 +33,6 @@ PENETRANT: Final = Rule(
     fields=("penetrant",),
 )
 RULES: Final[tuple[Rule, ...]] = (CRACK, PENETRANT, UNKNOWN_NUMBER)
-
-
-def is_crack(number: str) -> bool:
-    """Return whether the number is that of a crack of any kind."""
-    kind = find(number)
-    return kind is not None and kind.group == "1"
 
 
 def check(case: Case) -> Iterator[Finding | NotAssessed]:

@@ -7,20 +7,24 @@ from typing import Any, Final
 from weldlog.engine.cleaning_window import hours_since_cleaning
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case
-from weldlog.engine.setup_guide import starting_ranges
+from weldlog.engine.setup_guide import StartingRanges, starting_ranges
 
 # What has to be beyond doubt for a member that follows from others.
 _FOLLOWS_FROM: Final = {
     "travel_speed_mm_s": {"travel_speed_mm_s", "weld_length_mm", "arc_time_s"},
+    "travel_speed": {"travel_speed_mm_s", "weld_length_mm", "arc_time_s", "base_metals"},
     "current_is_usual": {"current_a", "base_metals"},
 }
+# How far outside the starting ranges a speed counts as unusual; common practice, no source.
+_MARGIN: Final = 1.1
 
 
 def told(case: Case, doubted: AbstractSet[str]) -> SimpleNamespace:
     """Return the facts of a coupon, with what follows from them in the place of what is missing.
 
-    Members beside those of the coupon: ``weld_metal`` (the estimate), ``metal_below_air_c`` [K]
-    and ``current_is_usual`` (whether the current lies in the starting ranges for the thickness).
+    Members beside those of the coupon: ``weld_metal`` (the estimate), ``metal_below_air_c`` [K],
+    ``current_is_usual`` (whether the current lies in the starting ranges for the thickness) and
+    ``travel_speed`` (``slow``, ``usual`` or ``fast`` beside them).
 
     Parameters
     ----------
@@ -30,8 +34,10 @@ def told(case: Case, doubted: AbstractSet[str]) -> SimpleNamespace:
     """
     facts = case.facts
     hours = hours_since_cleaning(facts, facts.cleaning or ())
+    speed = case.figures.travel_speed_mm_s or facts.travel_speed_mm_s
     members: dict[str, Any] = {name: getattr(facts, name) for name in facts.__slots__} | {
-        "travel_speed_mm_s": case.figures.travel_speed_mm_s or facts.travel_speed_mm_s,
+        "travel_speed_mm_s": speed,
+        "travel_speed": _travel_speed(facts, speed),
         "minutes_since_cleaning": None if hours is None else 60 * hours,
         "weld_metal": case.figures.weld_metal,
         "metal_below_air_c": _metal_below_air(facts),
@@ -50,13 +56,27 @@ def _metal_below_air(facts: Facts) -> float | None:
     return facts.air_c - facts.metal_c
 
 
+def _usual(facts: Facts) -> list[StartingRanges]:
+    """Return the starting ranges for each thickness of the coupon."""
+    if facts.weld is None:
+        return []
+    sides = [side.thickness_mm for side in facts.base_metals or ()]
+    found = [starting_ranges(facts.process, facts.weld, each) for each in sides if each]
+    return [each for each in found if each]
+
+
+def _travel_speed(facts: Facts, speed_mm_s: float | None) -> str | None:
+    usual = [each.travel_speed_mm_s for each in _usual(facts) if each.travel_speed_mm_s]
+    if speed_mm_s is None or not usual:
+        return None
+    if speed_mm_s > _MARGIN * max(each.high for each in usual):
+        return "fast"
+    return "slow" if _MARGIN * speed_mm_s < min(each.low for each in usual) else "usual"
+
+
 def _current_is_usual(facts: Facts) -> bool | None:
     """Return whether the current is usual for one of the thicknesses, None where that is open."""
-    sides = [side.thickness_mm for side in facts.base_metals or ()]
-    if facts.current_a is None or facts.weld is None:
-        return None
-    found = [starting_ranges(facts.process, facts.weld, each) for each in sides if each]
-    usual = [each.current_a for each in found if each and each.current_a]
-    if not usual:
+    usual = [each.current_a for each in _usual(facts) if each.current_a]
+    if facts.current_a is None or not usual:
         return None
     return any(each.low <= facts.current_a <= each.high for each in usual)

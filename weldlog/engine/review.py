@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from weldlog.engine import alloys, cleaning, entry, fillers, heat, imperfections, safety, setup
-from weldlog.engine.acceptance import Verdict, acceptance
+from weldlog.engine.acceptance import Verdict, acceptance, lacking
 from weldlog.engine.causes import Cause, causes
 from weldlog.engine.facts import Facts
 from weldlog.engine.figures import Figures
@@ -100,13 +100,15 @@ def review(facts: Facts, school: SchoolRules = DEFAULT) -> Review:
     said = [*(each for family in FAMILIES for each in family.check(case))]
     said += entry.not_possible(left_out)
     findings = _ordered(each for each in said if isinstance(each, Finding))
-    likeliest = causes(case, findings)
+    verdicts = acceptance(case)
+    said += lacking(verdicts)
+    likeliest = causes(case, findings, verdicts)
     return Review(
         id=facts.id,
         figures=figures,
         findings=findings,
         causes=likeliest,
-        acceptance=acceptance(case),
+        acceptance=verdicts,
         cautions=tuple(safety.cautions(facts)),
         not_assessed=tuple(each for each in said if isinstance(each, NotAssessed)),
         next_try=_next_try(findings, likeliest),
