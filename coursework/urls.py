@@ -3,6 +3,8 @@
 from django.urls import path
 
 from coursework.views import (
+    alloy,
+    alloys,
     bench,
     coupon,
     coupon_correct,
@@ -51,6 +53,8 @@ urlpatterns = [
     path("guides/", guides.view, name="guides"),
     path("guides/filler/", filler_guide.view, name="filler_guide"),
     path("guides/heat/", heat_guide.view, name="heat_guide"),
+    path("guides/alloys/", alloys.view, name="alloys"),
+    path("guides/alloys/<str:designation>/", alloy.view, name="alloy"),
     path("sources/", sources.view, name="sources"),
     path("bench/", bench.view, name="bench"),
     path("bench/<int:exercise>/log/", coupon_log.view, name="coupon_log"),

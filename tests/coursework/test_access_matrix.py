@@ -88,6 +88,8 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "guides": ("get", OPEN),
     "filler_guide": ("get", OPEN),
     "heat_guide": ("get", OPEN),
+    "alloys": ("get", OPEN),
+    "alloy": ("get", OPEN),
     "sources": ("get", OPEN),
     "bench": ("get", STUDENTS),
     "coupons": ("get", STUDENTS),
@@ -153,6 +155,7 @@ def addresses(
     section_pk, student_pk = {"pk": section.pk}, {"pk": enrolment.pk}
     record = {"code": issue(enrolment, instructor, coupon.handed_in_at, after_issue=0).code}
     return {
+        "alloy": {"designation": "6061"},
         "coupon_log": {"exercise": exercise.pk},
         "coupon_live": {"exercise": exercise.pk},
         **dict.fromkeys(("coupon", "coupon_correct", "coupon_withdraw", "grade"), about),
