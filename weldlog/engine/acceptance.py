@@ -108,7 +108,7 @@ def lacking(verdicts: Sequence[Verdict]) -> Iterator[NotAssessed]:
     """Return what is missing for the verdicts that have to be looked up."""
     missing = dict.fromkeys(name for each in verdicts for name in each.missing)
     if missing:
-        yield NotAssessed("acceptance", tuple(missing))
+        yield NotAssessed("acceptance of what was seen", tuple(missing))
 
 
 def _verdict(case: Case, seen: Imperfection, chosen: LimitSet | None, name: str) -> Verdict:
