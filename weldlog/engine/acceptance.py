@@ -7,7 +7,8 @@ verdict is to look it up; a crack is rejected in every set.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from functools import lru_cache
+from typing import Any, Final, Literal, NamedTuple
 
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, NotAssessed
@@ -16,6 +17,7 @@ from weldlog.engine.inspected import Imperfection
 from weldlog.engine.limit_sets import CLASSROOM, SETS, LimitSet
 from weldlog.engine.limits import Limit
 from weldlog.engine.measured import (
+    MEASURED,
     hundredths,
     implied,
     missing_for,
@@ -79,8 +81,7 @@ class Verdict:
         }
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What one limit says of one imperfection; sizes in hundredths [0.01 mm]."""
 
     verdict: VerdictWord
@@ -95,13 +96,15 @@ def acceptance(case: Case) -> tuple[Verdict, ...]:
     What nobody named is judged where the set has a limit for that very number. Equality accepts.
     """
     facts, name = case.facts, case.facts.acceptance_set or CLASSROOM
-    without_name = tuple(implied(facts))
-    if not facts.imperfections and not without_name:
-        return ()
     chosen = case.school.own_sets.get(name) or SETS.get(name)
-    seen = [*(facts.imperfections or ())]
-    seen += [each for each in without_name if chosen is None or chosen.of_itself(each.number)]
+    seen = (*(facts.imperfections or ()), *implied(facts, _unasked(chosen)))
     return tuple(_verdict(case, each, chosen, name) for each in seen)
+
+
+@lru_cache(maxsize=256)
+def _unasked(chosen: LimitSet | None) -> tuple[str, ...]:
+    """Return the numbers that a set judges unasked; where no set is known, all are looked up."""
+    return tuple(each for each in (*MEASURED, "2025") if not chosen or chosen.of_itself(each))
 
 
 def lacking(verdicts: Sequence[Verdict]) -> Iterator[NotAssessed]:
@@ -153,17 +156,20 @@ def _logged(seen: Imperfection) -> int | None:
 
 def _applying(facts: Facts, seen: Imperfection, chosen: LimitSet) -> tuple[Limit, ...]:
     """Return the limits of an imperfection that are for this metal, or may be."""
+    limits = chosen.of(seen.number)
+    if not chosen.thinnest_mm:
+        return limits
     thickness = thickness_mm(facts)
     if thickness is not None and thickness < chosen.thinnest_mm:
         return ()
-    return tuple(limit for limit in chosen.of(seen.number) if limit.is_for(thickness) is not False)
+    return tuple(limit for limit in limits if limit.is_for(thickness) is not False)
 
 
 def _outcome(case: Case, seen: Imperfection, limit: Limit) -> Outcome:
     facts = case.facts
     if not limit.speaks(case.school.confirmed):
         return Outcome("look_up")
-    if limit.is_for(thickness_mm(facts)) is None:
+    if limit.is_for(None) is None and thickness_mm(facts) is None:
         return Outcome("look_up", missing=("base_metals.thickness_mm",))
     match limit.judged_by:
         case "size" | "undersize" | "root_depth":

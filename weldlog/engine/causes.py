@@ -6,6 +6,7 @@ Rows of the cause matrix (preparation notes, section 3.3); the strengths are a t
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import chain, islice
 from typing import Any, Final, Literal, get_args
 
 from weldlog.engine.acceptance import Verdict
@@ -13,7 +14,7 @@ from weldlog.engine.conditions import Condition, condition
 from weldlog.engine.facts import Facts, Process
 from weldlog.engine.findings import Case, Finding, Value
 from weldlog.engine.imperfection_list import ImperfectionKind, find, lineage
-from weldlog.engine.logged import told
+from weldlog.engine.logged import logged_as, told
 from weldlog.engine.sources import source
 from weldlog.engine.tables import rows
 
@@ -92,14 +93,17 @@ class Log:
             if not finding.suggestion:
                 self.found.setdefault(finding.rule.id, []).append(finding)
 
-    def named(self, rule: str) -> Iterator[Finding]:
+    def named(self, rule: str) -> Sequence[Finding]:
         """Return the findings of a rule; a name that ends in ``*`` takes stops and warnings."""
-        if not rule.endswith("*"):
-            yield from self.found.get(rule, ())
-            return
-        for each, findings in self.found.items():
-            if each.startswith(rule[:-1]):
-                yield from (found for found in findings if found.severity != "advise")
+        if rule[-1] != "*":
+            return self.found.get(rule, ())
+        return [
+            found
+            for each, findings in self.found.items()
+            if each.startswith(rule[:-1])
+            for found in findings
+            if found.severity != "advise"
+        ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +115,10 @@ class FiredRule:
 
     def fields(self, log: Log) -> tuple[str, ...] | None:
         """Return the members that speak for it, or None where nothing does."""
-        return next((each.fields for each in log.named(self.rule) if self._speaks(each)), None)
+        for each in log.named(self.rule):
+            if self._speaks(each):
+                return each.fields
+        return None
 
     def _speaks(self, finding: Finding) -> bool:
         measured, limit = finding.measured, finding.limit
@@ -131,7 +138,9 @@ class RecordedFact:
     def fields(self, log: Log) -> tuple[str, ...] | None:
         """Return the members that speak for it, or None where nothing does."""
         outcome = self.when.of(log.told)
-        return outcome.fields if outcome.met else None
+        if not outcome.met:
+            return None
+        return tuple(name for each in outcome.fields for name in logged_as(each, log.facts))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,7 +152,7 @@ class CauseRow:
     """
 
     imperfections: tuple[str, ...]
-    cause: str
+    name: str
     strength: int
     process: str
     evidence: tuple[FiredRule | RecordedFact, ...]
@@ -152,16 +161,24 @@ class CauseRow:
     coaching: str
     source: str
 
-    def cause_of(self, number: str, log: Log) -> Cause | None:
-        """Return the cause that this row gives for an imperfection, or None if it is ruled out."""
-        spoken = (each.fields(log) for each in self.evidence)
-        fields = next((each for each in spoken if each is not None), None)
+    def spoken_for(self, log: Log) -> tuple[str, ...] | None:
+        """Return the members that speak for this cause, or None where nothing does."""
+        for each in self.evidence:
+            fields = each.fields(log)
+            if fields is not None:
+                return fields
+        return None
+
+    def ruled_out(self, log: Log) -> bool:
+        """Return whether the log speaks against this cause; only where nothing speaks for it."""
+        return self.against is not None and self.against.of(log.told).met
+
+    def cause(self, number: str, fields: tuple[str, ...] | None) -> Cause:
+        """Return the cause that this row gives for an imperfection, and what speaks for it."""
         recorded = fields is not None
-        if not recorded and self.against is not None and self.against.of(log.told).met:
-            return None
         return Cause(
             imperfection=number,
-            cause=self.cause,
+            cause=self.name,
             strength=self.strength,
             evidence="recorded" if recorded else "none",
             fields=fields or (),
@@ -183,7 +200,7 @@ def _row(row: dict[str, str]) -> CauseRow:
     source(row["source"])
     return CauseRow(
         imperfections=tuple(row["imperfections"].split()),
-        cause=row["cause"],
+        name=row["cause"],
         strength=int(row["strength"]),
         process=row["process"],
         evidence=tuple(_evidence(text) for text in row["evidence"].split("; ")),
@@ -199,20 +216,23 @@ CAUSES: Final = tuple(_row(row) for row in rows("causes.tsv"))
 
 @cache
 def rows_of(kind: ImperfectionKind, process: str) -> tuple[CauseRow, ...]:
-    """Return the rows that speak of a kind or its parents, in the order of the table."""
+    """Return the rows that speak of a kind or its parents, the strongest first.
+
+    Rows of one strength keep the order of the table.
+    """
     keys = set(lineage(kind))
-    return tuple(
+    found = (
         row
         for row in CAUSES
         if row.process in ("", process) and not keys.isdisjoint(row.imperfections)
     )
+    return tuple(sorted(found, key=lambda row: -row.strength))
 
 
 def usual_causes(kind: ImperfectionKind) -> tuple[CauseRow, ...]:
     """Return the causes to look at first where nothing was logged: the strongest three rows."""
     found = dict.fromkeys(row for process in PROCESSES for row in rows_of(kind, process))
-    in_order = sorted(found, key=lambda row: (-row.strength, CAUSES.index(row)))
-    return tuple(in_order[:MOST])
+    return tuple(sorted(found, key=lambda row: (-row.strength, CAUSES.index(row)))[:MOST])
 
 
 def causes(
@@ -246,7 +266,9 @@ def _likeliest(number: str, log: Log) -> Iterator[Cause]:
     kind = find(number)
     if kind is None:
         return
-    possible = (row.cause_of(number, log) for row in rows_of(kind, log.facts.process))
-    found = [cause for cause in possible if cause is not None]
-    found.sort(key=lambda cause: (cause.evidence == "none", -cause.strength))
-    yield from found[:MOST]
+    rows = rows_of(kind, log.facts.process)
+    spoken = [(row, fields) for row in rows if (fields := row.spoken_for(log)) is not None]
+    recorded = {id(row) for row, _ in spoken}
+    silent = ((row, None) for row in rows if id(row) not in recorded and not row.ruled_out(log))
+    for row, fields in islice(chain(spoken, silent), MOST):
+        yield row.cause(number, fields)

@@ -40,7 +40,10 @@ class OwnLimitSet:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LimitSet:
-    """A set of limits by name; no verdict on metal thinner than ``thinnest_mm`` [mm]."""
+    """A set of limits by name; no verdict on metal thinner than ``thinnest_mm`` [mm].
+
+    Where that is 0, no limit of the set is for some thicknesses only.
+    """
 
     name: str
     limits: tuple[Limit, ...]

@@ -138,6 +138,11 @@ class Limit(Terms):
     note: str = ""
 
     @property
+    def row(self) -> str:
+        """Its row in the notes that it was taken from, for example ``Q11``."""
+        return self.id[len(self.set) + 1 :]
+
+    @property
     def standing(self) -> Standing:
         """The standing of its source: read, memory, practice or doubtful."""
         return source(self.source).standing

@@ -1,8 +1,9 @@
 """What the log of a coupon tells when it is asked whether a cause can be ruled out."""
 
 from collections.abc import Set as AbstractSet
+from operator import attrgetter
 from types import SimpleNamespace
-from typing import Any, Final
+from typing import Final
 
 from weldlog.engine.cleaning_window import hours_since_cleaning
 from weldlog.engine.facts import Facts
@@ -15,6 +16,7 @@ _FOLLOWS_FROM: Final = {
     "travel_speed": {"travel_speed_mm_s", "weld_length_mm", "arc_time_s", "base_metals"},
     "current_is_usual": {"current_a", "base_metals"},
 }
+_MEMBERS: Final = attrgetter(*Facts.__slots__)
 # How far outside the starting ranges a speed counts as unusual; common practice, no source.
 _MARGIN: Final = 1.1
 
@@ -35,7 +37,7 @@ def told(case: Case, doubted: AbstractSet[str]) -> SimpleNamespace:
     facts = case.facts
     hours = hours_since_cleaning(facts, facts.cleaning or ())
     speed = case.figures.travel_speed_mm_s or facts.travel_speed_mm_s
-    members: dict[str, Any] = {name: getattr(facts, name) for name in facts.__slots__} | {
+    members = dict(zip(Facts.__slots__, _MEMBERS(facts), strict=True)) | {
         "travel_speed_mm_s": speed,
         "travel_speed": _travel_speed(facts, speed),
         "minutes_since_cleaning": None if hours is None else 60 * hours,
@@ -43,11 +45,20 @@ def told(case: Case, doubted: AbstractSet[str]) -> SimpleNamespace:
         "metal_below_air_c": _metal_below_air(facts),
         "current_is_usual": _current_is_usual(facts),
     }
-    wrong = {name.partition(".")[0] for name in doubted}
-    for name in members:
-        if wrong & _FOLLOWS_FROM.get(name, {name}):
-            members[name] = None
+    if doubted:
+        wrong = {name.partition(".")[0] for name in doubted}
+        told_wrong = [name for name in members if wrong & _FOLLOWS_FROM.get(name, {name})]
+        members |= dict.fromkeys(told_wrong)
     return SimpleNamespace(**members)
+
+
+def logged_as(member: str, facts: Facts) -> tuple[str, ...]:
+    """Return the members of the coupon that a member of what it tells was taken from."""
+    if member != "travel_speed":
+        return (member,)
+    if facts.travel_speed_mm_s is not None:
+        return ("travel_speed_mm_s",)
+    return ("weld_length_mm", "arc_time_s")
 
 
 def _metal_below_air(facts: Facts) -> float | None:

@@ -5,7 +5,7 @@ stay equal.
 """
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Final, NamedTuple
 
 from weldlog.engine.facts import Facts
@@ -202,25 +202,18 @@ def size_of(facts: Facts, seen: Imperfection, *, as_undersize: bool = False) -> 
     return measured
 
 
-def _is_measured(facts: Facts) -> bool:
-    return (
-        facts.fillet is not None
-        or facts.groove is not None
-        or facts.mismatch_mm is not None
-        or facts.crater_filled is False
-        or facts.root_gap_mm is not None
-    )
+def implied(facts: Facts, numbers: Iterable[str]) -> Iterator[Imperfection]:
+    """Return which of these numbers the log tells of without naming them.
 
-
-def implied(facts: Facts) -> Iterator[Imperfection]:
-    """Return what the log says without naming it: what was measured, and an open crater."""
-    if not _is_measured(facts):
-        return
+    They are what was measured, and 2025 where the crater was left open.
+    """
     named = {name for each in facts.imperfections or () for name in names_of(each.number)}
-    if "crater_pipe" not in named and facts.crater_filled is False:
-        yield Imperfection(number="2025")
-    for number, measure in MEASURED.items():
-        if number not in named and measure(facts):
+    for number in numbers:
+        if number == "2025":
+            found = facts.crater_filled is False and "crater_pipe" not in named
+        else:
+            found = number not in named and MEASURED[number](facts) is not None
+        if found:
             yield Imperfection(number=number)
 
 
