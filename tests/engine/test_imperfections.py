@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tests.engine.cases_cleaning import BRUSH, DEGREASE, DRY, cleaned, gmaw, gtaw, rod
 from tests.engine.cases_inspection import seen
@@ -296,7 +297,16 @@ def test_any_coupon_of_the_contract_gets_causes_in_the_shape_of_the_contract(
     said = causes_of(coupon)
     assert fits("causes", [cause.as_json() for cause in said])
     for number in {each.number for each in given_facts.imperfections or ()}:
-        assert len([cause for cause in said if cause.imperfection == number]) <= 3
+        ranked = [(c.evidence == "none", -c.strength) for c in said if c.imperfection == number]
+        assert len(ranked) <= 3
+        assert ranked == sorted(ranked)
+
+
+@given(st.text())
+def test_any_text_may_stand_for_a_number(number: str) -> None:
+    said = review(read(seen(number)))
+    assert {cause.imperfection for cause in said.causes} <= {number}
+    assert [each.imperfection for each in said.acceptance] == [number]
 
 
 def test_clean_and_in_order_the_steps_are_no_evidence() -> None:
