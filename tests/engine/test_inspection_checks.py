@@ -1,7 +1,7 @@
 """Check values of inspection, the numbers of imperfections, and guide data, against their sources.
 
 C22, C24 to C26 and C31 stand in ``test_acceptance.py``, C25 again and C27 to C30 in
-``test_limit_sets.py``, C20 and C21 in ``test_imperfections.py``, C38 in ``test_safety.py``.
+``test_iso_limits.py``, C20 and C21 in ``test_imperfections.py``, C38 in ``test_safety.py``.
 """
 
 import pytest
