@@ -9,7 +9,16 @@ from coursework.models import User
 
 type Tabs = tuple[tuple[str, str, set[str]], ...]
 
-GUIDES = {"guides", "filler_guide", "heat_guide", "alloys", "alloy", "sources"}
+GUIDES = {
+    "guides",
+    "filler_guide",
+    "heat_guide",
+    "cleaning_guide",
+    "set_up_guide",
+    "alloys",
+    "alloy",
+    "sources",
+}
 STUDENT_TABS: Tabs = (
     ("bench", "Bench", {"bench", "coupon_log"}),
     ("coupons", "Coupons", {"coupons", "coupon", "coupon_correct"}),

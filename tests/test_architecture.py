@@ -20,9 +20,12 @@ BRIDGES = (
     "coursework/templatetags/guide_tags.py",
     "coursework/views/alloy.py",
     "coursework/views/alloys.py",
+    "coursework/views/cleaning_guide.py",
     "coursework/views/filler_guide.py",
     "coursework/views/guides.py",
     "coursework/views/heat_guide.py",
+    "coursework/source_uses.py",
+    "coursework/views/set_up_guide.py",
     "coursework/views/sources.py",
     "coursework/wording.py",
 )

@@ -1,8 +1,9 @@
 """What the shop guides use: what a value rests on, how an alloy welds, bars, and the edition.
 
-``{% rests_on keys %}`` says in words whether the sources were read, and names them ·
-``{% weldability alloy.weldability %}`` draws shape and word · ``{% bar_line bar %}`` draws an ``Extent``
-of ``coursework.extents`` · ``{% rules_edition %}``.
+``{% rests_on keys %}`` says in words whether the sources were read, and names them. Shape and word
+are drawn by ``{% weldability alloy.weldability %}``, ``{% loudness step.if_skipped %}`` and
+``{% verdict "yes" %}``; ``{% bar_line bar %}`` draws an ``Extent`` of ``coursework.extents``.
+``{% rules_edition %}`` is what a printed sheet was made with.
 """
 
 from collections.abc import Iterable
@@ -30,6 +31,11 @@ WELDABILITY = {
     "with_care": ("s-warn", _("Welds with care")),
     "not_recommended": ("s-stop", _("Not for arc welding")),
 }
+VERDICTS = {
+    "yes": ("i-tick", _("Yes")),
+    "care": ("s-warn", _("With care")),
+    "no": ("s-stop", _("No")),
+}
 #: Sources that are no document: their standing says all there is to say.
 NO_DOCUMENT = {"practice", "school", "rule"}
 
@@ -51,17 +57,31 @@ def _group(standing: str, sources: list[Source]) -> SafeString:
         ", ", link, ((page, *_of(each)) for each in sources if each.key not in NO_DOCUMENT)
     )
     word = STANDING_WORDS[standing]
-    return format_html("{}: {}", word, named) if named else format_html("{}", word)
+    keys = format_html('<span class="keys">: {}</span>', named) if named else ""
+    return format_html("{}{}", word, keys)
 
 
 def _of(source: Source) -> tuple[str, str, str]:
     return source.key, source.title, source.key
 
 
-@register.inclusion_tag("components/weldability.html")
+@register.inclusion_tag("components/judged.html")
 def weldability(value: str) -> dict[str, Any]:
     """Draw how an alloy takes to arc welding: a shape and its word."""
     sign, word = WELDABILITY[value]
+    return {"sign": sign, "word": word}
+
+
+@register.inclusion_tag("components/judged.html")
+def loudness(if_skipped: str) -> dict[str, Any]:
+    """Draw how loudly a review speaks of what was skipped: the shape of its loudest flag."""
+    return {"sign": f"s-{if_skipped.partition(' ')[0]}", "word": if_skipped.capitalize()}
+
+
+@register.inclusion_tag("components/judged.html")
+def verdict(value: str) -> dict[str, Any]:
+    """Draw whether a tool may touch the joint: yes, with care or no."""
+    sign, word = VERDICTS[value]
     return {"sign": sign, "word": word}
 
 

@@ -87,6 +87,8 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "help": ("get", OPEN),
     "guides": ("get", OPEN),
     "filler_guide": ("get", OPEN),
+    "cleaning_guide": ("get", OPEN),
+    "set_up_guide": ("get", OPEN),
     "heat_guide": ("get", OPEN),
     "alloys": ("get", OPEN),
     "alloy": ("get", OPEN),
