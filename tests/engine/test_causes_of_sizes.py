@@ -7,7 +7,7 @@ import pytest
 from tests.engine.cases_cleaning import gtaw
 from tests.engine.judging import case_of
 from weldlog.engine.facts import read
-from weldlog.engine.logged import told
+from weldlog.engine.logged import Told
 from weldlog.engine.review import review
 from weldlog.engine.school import SchoolRules
 
@@ -69,5 +69,5 @@ def test_too_much_metal_that_was_measured_and_rejected_has_causes(
 def test_a_travel_speed_far_from_the_starting_ranges_is_evidence() -> None:
     """230 to 300 mm/min at 3.2 mm (heat-S19); a tenth beyond it is common practice, no source."""
     for speed_mm_s, said in ((3, "slow"), (3.6, "usual"), (5.4, "usual"), (5.6, "fast")):
-        log = told(case_of(fillet_of(5, travel_speed_mm_s=speed_mm_s)), frozenset())
+        log = Told(case_of(fillet_of(5, travel_speed_mm_s=speed_mm_s)))
         assert log.travel_speed == said

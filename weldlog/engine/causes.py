@@ -14,7 +14,7 @@ from weldlog.engine.conditions import Condition, condition
 from weldlog.engine.facts import Facts, Process
 from weldlog.engine.findings import Case, Finding, Value
 from weldlog.engine.imperfection_list import ImperfectionKind, find, lineage
-from weldlog.engine.logged import logged_as, told
+from weldlog.engine.logged import Told, logged_as
 from weldlog.engine.sources import source
 from weldlog.engine.tables import rows
 
@@ -86,7 +86,7 @@ class Log:
     def __init__(self, case: Case, findings: Sequence[Finding]) -> None:
         self.facts: Facts = case.facts
         slips = [finding for finding in findings if finding.suggestion]
-        self.told = told(case, {name for finding in slips for name in finding.fields})
+        self.told = Told(case, {name for finding in slips for name in finding.fields})
         self.found: dict[str, list[Finding]] = {}
         for finding in findings:
             # A number that a slip of the unit would explain says nothing about the weld.

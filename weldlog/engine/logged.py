@@ -1,9 +1,8 @@
 """What the log of a coupon tells when it is asked whether a cause can be ruled out."""
 
+from collections.abc import Callable, Mapping
 from collections.abc import Set as AbstractSet
-from operator import attrgetter
-from types import SimpleNamespace
-from typing import Final
+from typing import Any, Final
 
 from weldlog.engine.cleaning_window import hours_since_cleaning
 from weldlog.engine.facts import Facts
@@ -16,17 +15,17 @@ _FOLLOWS_FROM: Final = {
     "travel_speed": {"travel_speed_mm_s", "weld_length_mm", "arc_time_s", "base_metals"},
     "current_is_usual": {"current_a", "base_metals"},
 }
-_MEMBERS: Final = attrgetter(*Facts.__slots__)
 # How far outside the starting ranges a speed counts as unusual; common practice, no source.
 _MARGIN: Final = 1.1
 
 
-def told(case: Case, doubted: AbstractSet[str]) -> SimpleNamespace:
-    """Return the facts of a coupon, with what follows from them in the place of what is missing.
+class Told:
+    """The facts of a coupon, with what follows from them in the place of what is missing.
 
     Members beside those of the coupon: ``weld_metal`` (the estimate), ``metal_below_air_c`` [K],
     ``current_is_usual`` (whether the current lies in the starting ranges for the thickness) and
-    ``travel_speed`` (``slow``, ``usual`` or ``fast`` beside them).
+    ``travel_speed`` (``slow``, ``usual`` or ``fast`` beside them). Each is worked out when it is
+    first asked for.
 
     Parameters
     ----------
@@ -34,22 +33,21 @@ def told(case: Case, doubted: AbstractSet[str]) -> SimpleNamespace:
     doubted : set of str
         Members that are probably a slip of the unit, as findings name them: they tell nothing.
     """
-    facts = case.facts
-    hours = hours_since_cleaning(facts, facts.cleaning or ())
-    speed = case.figures.travel_speed_mm_s or facts.travel_speed_mm_s
-    members = dict(zip(Facts.__slots__, _MEMBERS(facts), strict=True)) | {
-        "travel_speed_mm_s": speed,
-        "travel_speed": _travel_speed(facts, speed),
-        "minutes_since_cleaning": None if hours is None else 60 * hours,
-        "weld_metal": case.figures.weld_metal,
-        "metal_below_air_c": _metal_below_air(facts),
-        "current_is_usual": _current_is_usual(facts),
-    }
-    if doubted:
-        wrong = {name.partition(".")[0] for name in doubted}
-        told_wrong = [name for name in members if wrong & _FOLLOWS_FROM.get(name, {name})]
-        members |= dict.fromkeys(told_wrong)
-    return SimpleNamespace(**members)
+
+    def __init__(self, case: Case, doubted: AbstractSet[str] = frozenset()) -> None:
+        self._case = case
+        self._doubted = {name.partition(".")[0] for name in doubted}
+
+    def __getattr__(self, name: str) -> Any:
+        value = self._work_out(name)
+        setattr(self, name, value)
+        return value
+
+    def _work_out(self, name: str) -> Any:
+        if self._doubted and self._doubted & _FOLLOWS_FROM.get(name, {name}):
+            return None
+        follows = _FOLLOWING.get(name)
+        return follows(self._case) if follows else getattr(self._case.facts, name)
 
 
 def logged_as(member: str, facts: Facts) -> tuple[str, ...]:
@@ -61,7 +59,17 @@ def logged_as(member: str, facts: Facts) -> tuple[str, ...]:
     return ("weld_length_mm", "arc_time_s")
 
 
-def _metal_below_air(facts: Facts) -> float | None:
+def _speed_mm_s(case: Case) -> float | None:
+    return case.figures.travel_speed_mm_s or case.facts.travel_speed_mm_s
+
+
+def _minutes_since_cleaning(case: Case) -> float | None:
+    hours = hours_since_cleaning(case.facts, case.facts.cleaning or ())
+    return None if hours is None else 60 * hours
+
+
+def _metal_below_air(case: Case) -> float | None:
+    facts = case.facts
     if facts.air_c is None or facts.metal_c is None:
         return None
     return facts.air_c - facts.metal_c
@@ -76,8 +84,9 @@ def _usual(facts: Facts) -> list[StartingRanges]:
     return [each for each in found if each]
 
 
-def _travel_speed(facts: Facts, speed_mm_s: float | None) -> str | None:
-    usual = [each.travel_speed_mm_s for each in _usual(facts) if each.travel_speed_mm_s]
+def _travel_speed(case: Case) -> str | None:
+    speed_mm_s = _speed_mm_s(case)
+    usual = [each.travel_speed_mm_s for each in _usual(case.facts) if each.travel_speed_mm_s]
     if speed_mm_s is None or not usual:
         return None
     if speed_mm_s > _MARGIN * max(each.high for each in usual):
@@ -85,9 +94,20 @@ def _travel_speed(facts: Facts, speed_mm_s: float | None) -> str | None:
     return "slow" if _MARGIN * speed_mm_s < min(each.low for each in usual) else "usual"
 
 
-def _current_is_usual(facts: Facts) -> bool | None:
+def _current_is_usual(case: Case) -> bool | None:
     """Return whether the current is usual for one of the thicknesses, None where that is open."""
+    facts = case.facts
     usual = [each.current_a for each in _usual(facts) if each.current_a]
     if facts.current_a is None or not usual:
         return None
     return any(each.low <= facts.current_a <= each.high for each in usual)
+
+
+_FOLLOWING: Final[Mapping[str, Callable[[Case], Any]]] = {
+    "travel_speed_mm_s": _speed_mm_s,
+    "travel_speed": _travel_speed,
+    "minutes_since_cleaning": _minutes_since_cleaning,
+    "weld_metal": lambda case: case.figures.weld_metal,
+    "metal_below_air_c": _metal_below_air,
+    "current_is_usual": _current_is_usual,
+}
