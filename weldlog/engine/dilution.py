@@ -88,20 +88,28 @@ def weld_composition(
 
 @dataclass(frozen=True, slots=True)
 class BaseShare:
-    """Share of base metal in a weld, 0 to 1: what is usual, and from where to where it goes."""
+    """Share of base metal in a weld, 0 to 1: what is usual, and from where to where it goes.
+
+    ``before_gtaw`` is the usual share without the addition for GTAW, where that was made.
+    """
 
     usual: float
     low: float
     high: float
     source: str
+    before_gtaw: float | None = None
 
     def for_gtaw(self) -> "BaseShare":
-        """GTAW melts more of the base than GMAW in the same joint: 0.10 more, 0 to 0.20."""
+        """GTAW melts more of the base than GMAW in the same joint: 0.10 more, 0 to 0.20.
+
+        The shares of the joints are read in a source; this addition is common practice alone.
+        """
         return BaseShare(
             min(1.0, round(self.usual + 0.10, 2)),
             self.low,
             min(1.0, round(self.high + 0.20, 2)),
             "practice",
+            self.usual,
         )
 
 
