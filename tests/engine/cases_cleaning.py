@@ -14,6 +14,7 @@ BRUSH: Step = {
     "pressure": "light",
     "stroke": "one_way",
 }
+RECUT: Step = {"step": "recut_rod"}
 CLEAN: list[Step] = [DEGREASE, DRY, BRUSH]
 
 
@@ -79,7 +80,12 @@ CASES: dict[str, tuple[Document, Document]] = {
     ),
     "cleaning-dry-missing": (cleaned(DEGREASE, BRUSH), QUIET),
     "cleaning-dry-late": (cleaned(DEGREASE, BRUSH, DRY), cleaned(DEGREASE, DRY, BRUSH, DRY)),
+    "cleaning-residue-left": (
+        cleaned(*CLEAN, {"step": "wipe", "agent": "alkaline"}),
+        cleaned(*CLEAN, {"step": "wipe", "agent": "alkaline"}, DRY),
+    ),
     "cleaning-oxide-missing": (cleaned(DEGREASE, DRY), QUIET),
+    "cleaning-oxide-wiped": (brushed(tool="lint_free_cloth"), brushed(tool="scraper")),
     "cleaning-edge-work-late": (
         cleaned(DEGREASE, DRY, {"step": "deburr", "tool": "file"}, BRUSH),
         cleaned({"step": "deburr", "tool": "file"}, *CLEAN),
@@ -109,7 +115,7 @@ CASES: dict[str, tuple[Document, Document]] = {
     ),
     "cleaning-grit-left": (
         brushed(tool="flap_disc"),
-        cleaned(DEGREASE, DRY, BRUSH | {"tool": "flap_disc"}, BRUSH),
+        cleaned({"step": "dress_edge", "tool": "flap_disc"}, *CLEAN),
     ),
     "cleaning-window": (gtaw(minutes_since_cleaning=241), gtaw(minutes_since_cleaning=240)),
     "cleaning-redo": (gtaw(minutes_since_cleaning=481), gtaw(minutes_since_cleaning=480)),
@@ -152,4 +158,5 @@ CASES: dict[str, tuple[Document, Document]] = {
         gtaw(runs=3, interpass_brushed=False),
         gtaw(runs=1, interpass_brushed=False),
     ),
+    "cleaning-rod-end-not-cut": (gtaw(stops=1), gtaw(stops=1, cleaning=[*CLEAN, RECUT])),
 }

@@ -62,7 +62,7 @@ CASES: dict[str, tuple[Document, Document]] = {
     "setup-gas-flow-high": (gmaw(gas_flow_l_min=28.1), gmaw(gas_flow_l_min=28)),
     "setup-draught": (gtaw(draught=True), gtaw(draught=False)),
     "setup-air-cold": (gtaw(air_c=9), gtaw(air_c=10)),
-    "setup-preflow-short": (gtaw(preflow_s=0.2), gtaw(preflow_s=0.5)),
+    "setup-preflow-short": (gtaw(preflow_s=0.1), gtaw(preflow_s=0.2)),
     "setup-postflow-short": (
         gtaw(postflow_s=10, current_a=135),
         gtaw(postflow_s=14, current_a=135),
@@ -79,6 +79,11 @@ CASES: dict[str, tuple[Document, Document]] = {
     "setup-weave-wide": (gmaw(weave_mm=4.9), gmaw(weave_mm=4.8)),
     "setup-crater-open": (gtaw(crater_filled=False), gtaw(crater_filled=False, tabs=True)),
     "setup-no-tabs": (gtaw(tabs=False, joint="butt"), gtaw(tabs=False, joint="tee")),
+    "setup-weave-past-nozzle": (gtaw(weave_mm=13.5), gtaw(weave_mm=13)),
+    "setup-work-angle": (
+        gtaw(joint="tee", work_angle_deg=60),
+        gtaw(joint="tee", work_angle_deg=45),
+    ),
     "setup-rolls-knurled": (feed(rolls="knurled"), feed(rolls="u_groove")),
     "setup-rolls-v": (feed(rolls="v_groove"), feed(rolls="u_groove")),
     "setup-liner-steel": (feed(liner="steel"), feed(liner="polymer")),

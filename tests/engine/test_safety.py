@@ -1,12 +1,15 @@
 """Safety: the dangers that were logged, and the cautions shown beside the work."""
 
+import re
+
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tests.engine.cases_cleaning import BRUSH, CLEAN, DEGREASE, DRY, cleaned, gmaw, gtaw, metal
 from tests.engine.contract import EXAMPLES, example
 from tests.engine.judging import any_coupon, case_of, found, severities
-from weldlog.engine import safety
+from weldlog.engine import cleaning, safety
 from weldlog.engine.facts import read
 from weldlog.engine.findings import Finding
 from weldlog.engine.safety import CAUTIONS, cautions
@@ -27,6 +30,27 @@ def test_chlorinated_solvent_is_the_first_stop_and_offers_no_waiting(step: str) 
     first = next(iter(found(safety, coupon).values()))
     assert (first.rule.id, first.severity) == ("safety-chlorinated-solvent", "stop")
     assert "wait" not in first.says
+
+
+other_steps = st.lists(
+    st.fixed_dictionaries(
+        {"step": st.sampled_from(["degrease", "dry", "remove_oxide", "wipe", "cover", "other"])},
+        optional={"agent": st.sampled_from(["acetone", "alkaline", "alcohol", "other", "none"])},
+    ),
+    max_size=5,
+)
+
+
+@given(steps=other_steps, place=st.integers(0, 5), minutes=st.integers(0, 2000))
+def test_nothing_on_a_coupon_with_chlorinated_solvent_tells_anybody_to_wait_or_dry(
+    steps: list[dict[str, str]], place: int, minutes: int
+) -> None:
+    """Source: WIA manual text and WAC 296-155-415; read. No wait makes that part safe."""
+    wiped = {"step": "wipe", "agent": "chlorinated"}
+    coupon = cleaned(*steps[:place], wiped, *steps[place:], minutes_since_cleaning=minutes)
+    for family in (safety, cleaning):
+        for said in found(family, coupon).values():
+            assert not re.search(r"\bwait|let (it|the metal) dry|weld soon", said.says)
 
 
 @pytest.mark.parametrize("agent", ["acid_etch", "caustic_etch"])

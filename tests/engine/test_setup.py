@@ -123,6 +123,65 @@ def test_a_balance_below_45_percent_is_left_to_the_question_en_or_ep() -> None:
     assert not found(setup, gtaw(ac={"en_percent": 30}))
 
 
+@pytest.mark.parametrize(
+    ("thickness_mm", "flow_l_min", "limit"),
+    [
+        (0.8, 3.4, None),
+        (1.2, 4.5, None),
+        (1.2, 3.3, 3.4),
+        (1.6, 4.5, None),
+        (3.2, 4.9, 5),
+        (3.2, 5, None),
+        (6.4, 3, 5),
+    ],
+)
+def test_the_least_gas_goes_with_the_thickness(
+    thickness_mm: float, flow_l_min: float, limit: float | None
+) -> None:
+    """Source: Mathers 2002 Tables 6.2 and 6.3 (3.4 to 4.5 L/min on 0.8 and 1.2 mm); read. 5 L/min
+    on thicker plate is common practice, no source (T24)."""
+    coupon = gtaw(base_metals=[metal(thickness_mm=thickness_mm)], gas_flow_l_min=flow_l_min)
+    low = found(setup, coupon).get("setup-gas-flow-low")
+    assert (low.limit if low else None) == limit
+
+
+def test_gas_between_the_two_lines_asks_for_the_thickness() -> None:
+    bare = gtaw(base_metals=[{"alloy": "6061"}])
+    assert not found(setup, bare | {"gas_flow_l_min": 4})
+    assert "base_metals.thickness_mm" in missing(setup, bare | {"gas_flow_l_min": 4})
+    assert "setup-gas-flow-low" in found(setup, bare | {"gas_flow_l_min": 3})
+    mixed = [metal(thickness_mm=1.2), metal(thickness_mm=6)]
+    coupon = gtaw(base_metals=mixed, gas_flow_l_min=4)
+    assert found(setup, coupon)["setup-gas-flow-low"].limit == 5
+
+
+def test_helium_asks_for_a_missing_gas_flow_too() -> None:
+    assert "gas_flow_l_min" in missing(setup, gtaw(shielding_gas="helium"))
+
+
+@pytest.mark.parametrize("work_angle_deg", [35, 45, 55])
+def test_a_torch_near_the_middle_of_a_tee_is_fine(work_angle_deg: float) -> None:
+    """Source: Mathers 2002 p. 110 (halve the angle), read; 10° is common practice, no source."""
+    assert not found(setup, gtaw(joint="tee", work_angle_deg=work_angle_deg))
+
+
+def test_a_filled_crater_stands_in_for_tabs_on_a_gtaw_butt() -> None:
+    """Source: TM 5-5420-279-23 Appendix K (tabs, or fill the crater), P22; read."""
+    assert not found(setup, gtaw(joint="butt", tabs=False, crater_filled=True))
+    cold_start = gmaw(joint="butt", tabs=False, crater_filled=True)
+    assert severities(setup, cold_start) == {"setup-no-tabs": "advise"}
+
+
+@pytest.mark.parametrize(
+    ("diameter_mm", "least_a", "most_a"), [(4.8, 145, 550), (2.0, 40, 200), (2.8, 65, 305)]
+)
+def test_the_largest_tungsten_and_sizes_between_two_rows(
+    diameter_mm: float, least_a: float, most_a: float
+) -> None:
+    """Source: Miller OM-206 p. 24, OM-880 p. 20, read; between rows a straight line, calc."""
+    assert current_range_a(diameter_mm) == pytest.approx((least_a, most_a))
+
+
 def test_helium_may_flow_faster() -> None:
     """Source: NAVEDTRA Steelworker, helium needs more flow; read."""
     assert not found(setup, gtaw(shielding_gas="helium", gas_flow_l_min=25))

@@ -1,36 +1,24 @@
 """Cleaning: the state of the metal, the steps in their order, the tools, and the time to the arc.
 
-Rows P01 to P26 of the preparation notes, as far as a coupon can state them.
+Rows P01 to P26 of the preparation notes, as far as a coupon can state them; ``guide_tables``
+holds all of them, and says which rule judges which row.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
+from functools import lru_cache
 from typing import Final
 
-from weldlog.engine import cleaning_order, cleaning_window, condensation, stock
-from weldlog.engine.cleaning_order import check_order
+from weldlog.engine import cleaning_order, cleaning_tools, cleaning_window, condensation, stock
+from weldlog.engine.cleaning_done import REMEMBERED, Done, chlorinated, done
+from weldlog.engine.cleaning_order import check_order, coating, oxide_stays
+from weldlog.engine.cleaning_tools import check_tools
 from weldlog.engine.cleaning_window import check_window
 from weldlog.engine.condensation import check_condensation
-from weldlog.engine.facts import CleaningStep, Facts
+from weldlog.engine.facts import Facts, Filler
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
-from weldlog.engine.rulebook import judge, judge_each, read_rules
+from weldlog.engine.rulebook import judge, read_rules
 from weldlog.engine.stock import check_stock
 
-BLOWN_OFF: Final = Rule(
-    id="cleaning-compressed-air",
-    severity="warn",
-    says="Compressed air carries water and oil onto metal that is already clean. Leave it off "
-    "after degreasing and wipe with clean paper or a lint-free cloth instead.",
-    source="prep-S14",
-    fields=("cleaning",),
-)
-GRIT_LEFT: Final = Rule(
-    id="cleaning-grit-left",
-    severity="advise",
-    says="A disc leaves grit in soft aluminum. After dressing with a disc, degrease again and "
-    "finish with a stainless hand brush.",
-    source="prep-S14",
-    fields=("cleaning",),
-)
 NOT_BRUSHED_BETWEEN_RUNS: Final = Rule(
     id="cleaning-between-runs",
     severity="warn",
@@ -39,19 +27,25 @@ NOT_BRUSHED_BETWEEN_RUNS: Final = Rule(
     source="prep-S2",
     fields=("interpass_brushed",),
 )
-_TOOLS: Final = read_rules("cleaning_tools.tsv", inside="cleaning.")
+ROD_END_NOT_CUT: Final = Rule(
+    id="cleaning-rod-end-not-cut",
+    severity="advise",
+    says="There was a stop, and the rod was not cut back. Its hot end turned gray in the air and "
+    "carries that oxide into the pool; snip it off before you strike again.",
+    source="practice",
+    fields=("stops", "cleaning"),
+)
 _HANDLING: Final = read_rules("cleaning_handling.tsv")
 
 RULES: Final[tuple[Rule, ...]] = (
     *cleaning_order.RULES,
-    *(each.rule for each in _TOOLS),
-    BLOWN_OFF,
-    GRIT_LEFT,
+    *cleaning_tools.RULES,
     *cleaning_window.RULES,
     *stock.RULES,
     *(each.rule for each in _HANDLING),
     *condensation.RULES,
     NOT_BRUSHED_BETWEEN_RUNS,
+    ROD_END_NOT_CUT,
 )
 
 
@@ -64,54 +58,43 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
         ``cleaning`` None is not assessed; an empty ``cleaning`` says that nothing was done.
     """
     facts = case.facts
+    steps = done(facts.cleaning or ())
     if facts.cleaning is None:
         yield NotAssessed("cleaning", ("cleaning",))
     else:
-        yield from check_order(facts, facts.cleaning)
-        yield from _tools(facts.cleaning)
-        yield from check_window(case, facts.cleaning)
-    yield from check_stock(facts)
+        yield from _steps(steps, oxide_stays(facts), coating(facts))
+        if not chlorinated(steps):
+            yield from check_window(case, facts.cleaning)
+    yield from check_stock(facts, steps)
     yield from judge(_HANDLING, facts)
     yield from check_condensation(facts)
     yield from _between_runs(facts)
+    yield from _rod_end(facts, steps)
 
 
-def _tools(steps: Sequence[CleaningStep]) -> Iterator[Finding | NotAssessed]:
-    yield from judge_each(_TOOLS, steps, inside="cleaning.")
-    if any(map(_tool_wanted, steps)):
-        yield NotAssessed("tool that removed the oxide", ("cleaning.tool",))
-    if any(step.tool == "stainless_hand_brush" and step.tool_kept_for is None for step in steps):
-        yield NotAssessed("whether the brush is kept for aluminum", ("cleaning.tool_kept_for",))
-    yield from _after_degreasing(steps)
-
-
-def _tool_wanted(step: CleaningStep) -> bool:
-    etched = step.agent in ("acid_etch", "caustic_etch")
-    return step.step == "remove_oxide" and step.tool is None and not etched
-
-
-def _after_degreasing(steps: Sequence[CleaningStep]) -> Iterator[Finding]:
-    """Judge what came onto the metal after it was last degreased."""
-    degreased = [place for place, each in enumerate(steps) if each.step == "degrease"]
-    after = steps[degreased[-1] + 1 :] if degreased else steps
-    if any(each.step == "blow_off" or each.tool == "compressed_air" for each in after):
-        yield BLOWN_OFF.found()
-    disc = [each.tool in ("flap_disc", "sanding_disc") for each in after]
-    if True in disc:
-        finish = after[disc.index(True) :]
-        if not any(each.tool == "stainless_hand_brush" for each in finish):
-            yield GRIT_LEFT.found()
+@lru_cache(maxsize=REMEMBERED)
+def _steps(
+    steps: tuple[Done, ...],
+    stays: bool,
+    coated: str | None,  # a key, as it is
+) -> tuple[Finding | NotAssessed, ...]:
+    """Judge what follows from the steps alone, whatever the time of day."""
+    order = check_order(steps, oxide_stays=stays, coating=coated)
+    return (*order, *check_tools(steps))
 
 
 def _between_runs(facts: Facts) -> Iterator[Finding | NotAssessed]:
-    """Judge the brushing between runs, where there was more than one or nobody said."""
-    if facts.run_list is None:
-        answers = [facts.interpass_brushed]
-        several = facts.runs is None or facts.runs > 1
-    else:
-        answers = [facts.interpass_brushed, *(run.interpass_brushed for run in facts.run_list)]
-        several = True
-    if several and False in answers:
+    """Judge the brushing of every run and restart, where there was one or nobody said."""
+    answers = [facts.interpass_brushed, *(run.interpass_brushed for run in facts.run_list or ())]
+    runs = len(facts.run_list) if facts.run_list else facts.runs
+    if False in answers and (runs != 1 or facts.stops):
         yield NOT_BRUSHED_BETWEEN_RUNS.found(measured="false")
-    elif (facts.run_list or (facts.runs or 1) > 1) and True not in answers:
+    elif runs is not None and facts.interpass_brushed is None and answers.count(True) < runs - 1:
         yield NotAssessed("brushing between the runs", ("interpass_brushed",))
+
+
+def _rod_end(facts: Facts, steps: tuple[Done, ...]) -> Iterator[Finding]:
+    """Judge the end of the rod after a stop, where rod and cleaning were logged (row P17)."""
+    stopped = facts.stops and facts.process == "GTAW" and isinstance(facts.filler, Filler)
+    if stopped and steps and all(each.step != "recut_rod" for each in steps):
+        yield ROD_END_NOT_CUT.found(measured=facts.stops)

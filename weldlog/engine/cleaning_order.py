@@ -4,16 +4,22 @@ Degreasing first is compulsory (notes rows P06 to P08). Brushing a greasy plate 
 into the metal, and no later wipe brings it out again; two sources that name the brush first
 (prep-S4 and one line of prep-S14) are not followed. Everything may be done again: what counts is
 that a degrease, a drying and an oxide removal follow each other somewhere before the arc.
+
+Where a chlorinated solvent was used nothing is said about drying: the part is not to be welded,
+and no wait makes it safe.
 """
 
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from weldlog.engine.facts import CleaningStep, Facts, Step
-from weldlog.engine.findings import Finding, Rule
+from weldlog.engine.cleaning_done import Done, chlorinated, is_etch
+from weldlog.engine.facts import Facts, Step
+from weldlog.engine.findings import Finding, Rule, Severity
 
 _COATINGS: Final = {"paint": "paint", "anodised": "an anodized film", "plated": "plating"}
 _EDGE_WORK: Final = frozenset[Step]({"strip_coating", "cut", "dress_edge", "deburr"})
+_DRIED: Final[tuple[Step, ...]] = ("degrease", "dry", "remove_oxide")
+_MOVES_DUST_ONLY: Final = frozenset({"lint_free_cloth", "shop_rag", "compressed_air"})
 
 DEGREASE_MISSING: Final = Rule(
     id="cleaning-degrease-missing",
@@ -27,7 +33,7 @@ DEGREASE_LATE: Final = Rule(
     id="cleaning-degrease-late",
     severity="stop",
     says="The oxide was removed before the metal was degreased, so oil was rubbed in, and a wipe "
-    "afterward does not bring it out. Degrease, let it dry, then brush again.",
+    "afterward does not bring it out. Degrease first, then brush again.",
     source="prep-S1",
     fields=("cleaning",),
 )
@@ -47,12 +53,28 @@ DRY_LATE: Final = Rule(
     source="prep-S12",
     fields=("cleaning",),
 )
+RESIDUE_LEFT: Final = Rule(
+    id="cleaning-residue-left",
+    severity="stop",
+    says="Cleaner was wiped on after the last drying. What stays on the metal gives hydrogen, "
+    "pores and harmful gas; rinse off an alkaline cleaner, and let the metal dry before the arc.",
+    source="prep-S12",
+    fields=("cleaning",),
+)
 OXIDE_MISSING: Final = Rule(
     id="cleaning-oxide-missing",
     severity="stop",
     says="No oxide removal was logged. The oxide melts near 2050 °C and the metal near 660 °C, so "
     "its skin stays in the weld; brush a bright band beside the joint by hand.",
     source="prep-S18",
+    fields=("cleaning",),
+)
+OXIDE_WIPED: Final = Rule(
+    id="cleaning-oxide-wiped",
+    severity="stop",
+    says="A cloth or a jet of air takes off oil and dust, but the oxide stays. Brush a bright band "
+    "beside the joint with a stainless hand brush, or scrape or file it.",
+    source="prep-S9",
     fields=("cleaning",),
 )
 EDGE_WORK_LATE: Final = Rule(
@@ -76,7 +98,9 @@ RULES: Final = (
     DEGREASE_LATE,
     DRY_MISSING,
     DRY_LATE,
+    RESIDUE_LEFT,
     OXIDE_MISSING,
+    OXIDE_WIPED,
     EDGE_WORK_LATE,
     COATING_LEFT,
 )
@@ -94,56 +118,85 @@ def in_order(done: Sequence[Step], wanted: Sequence[Step]) -> bool:
     return all(step in rest for step in wanted)
 
 
-def check_order(facts: Facts, steps: Sequence[CleaningStep]) -> Iterator[Finding]:
+def oxide_stays(facts: Facts) -> bool:
+    """Return whether the arc cannot be trusted to clean: no AC cycle, or a thick wet-grown film."""
+    if facts.process == "GMAW" or facts.polarity == "DCEN":
+        return True
+    return any(each.stored in ("outdoors", "immersed") for each in facts.base_metals or ())
+
+
+def coating(facts: Facts) -> str | None:
+    """Return the first coating that a side of the joint came with, or None."""
+    return next(
+        (each.coating for each in facts.base_metals or () if each.coating in _COATINGS), None
+    )
+
+
+def check_order(
+    steps: Sequence[Done], *, oxide_stays: bool, coating: str | None
+) -> Iterator[Finding]:
     """Judge which steps were done, and in which order.
 
     Parameters
     ----------
-    facts : Facts
-    steps : sequence of CleaningStep
+    steps : sequence of Done
         What was done; empty when nothing was.
+    oxide_stays : bool
+        Whether oxide that is left on makes it a stop.
+    coating : str or None
+        What the metal came coated with.
     """
-    done = tuple(each.step for each in steps)
-    yield from _missing(facts, done)
-    yield from _misplaced(done)
-    yield from _coating(facts, done)
+    names = tuple(each.step for each in steps)
+    yield from _degreasing(names)
+    if not chlorinated(steps):
+        yield from _drying(steps, names)
+    yield from _oxide(steps, "stop" if oxide_stays else "warn")
+    if "degrease" in names and not _EDGE_WORK.isdisjoint(_after_last("degrease", names)):
+        yield EDGE_WORK_LATE.found()
+    if coating and "strip_coating" not in names:
+        yield COATING_LEFT.found(measured=coating, coating=_COATINGS[coating])
 
 
-def _missing(facts: Facts, done: Sequence[Step]) -> Iterator[Finding]:
-    if "degrease" not in done:
+def _degreasing(names: Sequence[Step]) -> Iterator[Finding]:
+    if "degrease" not in names:
         yield DEGREASE_MISSING.found()
-    if "dry" not in done:
-        # Where nothing was degreased there was nothing to dry: one stop says enough.
-        yield DRY_MISSING.found(severity="stop" if "degrease" in done else "advise")
-    if "remove_oxide" not in done:
-        yield OXIDE_MISSING.found(severity="stop" if _oxide_stays(facts) else "warn")
-
-
-def _oxide_stays(facts: Facts) -> bool:
-    """Return whether the arc cannot be trusted to clean: no AC cycle, or a thick wet-grown film."""
-    weathered = any(each.stored in ("outdoors", "immersed") for each in facts.base_metals or ())
-    return facts.process == "GMAW" or facts.polarity == "DCEN" or weathered
-
-
-def _misplaced(done: Sequence[Step]) -> Iterator[Finding]:
-    if {"degrease", "remove_oxide"} <= set(done) and not in_order(
-        done, ("degrease", "remove_oxide")
-    ):
+    elif _degreased_late(names):
         yield DEGREASE_LATE.found()
-    elif "degrease" in done and "dry" in done:
-        wanted: tuple[Step, ...] = ("degrease", "dry", "remove_oxide")
-        if not in_order(done, tuple(step for step in wanted if step in done)):
-            yield DRY_LATE.found()
-    if "degrease" in done:
-        after = done[len(done) - done[::-1].index("degrease") :]
-        if not _EDGE_WORK.isdisjoint(after):
-            yield EDGE_WORK_LATE.found()
 
 
-def _coating(facts: Facts, done: Sequence[Step]) -> Iterator[Finding]:
-    if "strip_coating" in done:
+def _degreased_late(names: Sequence[Step]) -> bool:
+    return "remove_oxide" in names and not in_order(names, ("degrease", "remove_oxide"))
+
+
+def _drying(steps: Sequence[Done], names: Sequence[Step]) -> Iterator[Finding]:
+    if "dry" not in names:
+        # Where nothing was degreased there was nothing to dry: one stop says enough.
+        yield DRY_MISSING.found(severity="stop" if "degrease" in names else "advise")
+    elif "degrease" not in names or _degreased_late(names):
         return
-    for each in facts.base_metals or ():
-        if each.coating in _COATINGS:
-            yield COATING_LEFT.found(measured=each.coating, coating=_COATINGS[each.coating])
-            return
+    elif not in_order(names, [each for each in _DRIED if each in names]):
+        yield DRY_LATE.found()
+    elif any(map(_leaves_residue, steps[_place_after("dry", names) :])):
+        yield RESIDUE_LEFT.found()
+
+
+def _leaves_residue(step: Done) -> bool:
+    """Return whether a step wets the metal with what does not burn; safety has what does."""
+    return step.agent in ("alkaline", "other") or (step.step == "degrease" and step.agent is None)
+
+
+def _oxide(steps: Sequence[Done], severity: Severity) -> Iterator[Finding]:
+    removals = [each for each in steps if each.step == "remove_oxide"]
+    if not removals:
+        yield OXIDE_MISSING.found(severity=severity)
+    elif all(each.tool in _MOVES_DUST_ONLY and not is_etch(each) for each in removals):
+        yield OXIDE_WIPED.found(severity=severity)
+
+
+def _place_after(step: Step, names: Sequence[Step]) -> int:
+    """Return the place behind the last of these steps."""
+    return len(names) - names[::-1].index(step)
+
+
+def _after_last(step: Step, names: Sequence[Step]) -> Sequence[Step]:
+    return names[_place_after(step, names) :]

@@ -1,28 +1,28 @@
 """The time between cleaning and the arc, and the times of day of the steps (notes row P14)."""
 
+import math
 from collections.abc import Iterator, Sequence
-from datetime import datetime
-from itertools import pairwise
 from typing import Final
 
 from weldlog.engine.facts import CleaningStep, Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
+from weldlog.engine.written import plain
 
-COVER_AFTER_H: Final = 0.5
-"""Wait after which cleaned parts are covered [h]; common practice, no source."""
+COVER_AFTER_MIN: Final = 30
+"""Wait after which cleaned parts are covered [min]; common practice, no source."""
 
 WINDOW: Final = Rule(
     id="cleaning-window",
     severity="warn",
-    says="{hours:.1f} h passed between cleaning and the arc; after {allowed:g} h new oxide, damp "
-    "and dust have settled. Brush again lightly, wipe, and weld soon.",
+    says="{waited} passed between cleaning and the arc; after {allowed_text} new oxide, damp and "
+    "dust have settled. Brush again lightly, wipe, and weld soon.",
     source="prep-S1",
     fields=("cleaning", "arc_started_at"),
 )
 REDO: Final = Rule(
     id="cleaning-redo",
     severity="stop",
-    says="{hours:.1f} h passed between cleaning and the arc, more than {allowed:g} h. Start again: "
+    says="{waited} passed between cleaning and the arc, more than {allowed_text}. Start again: "
     "degrease, let it dry, brush, then weld.",
     source="practice",
     fields=("cleaning", "arc_started_at"),
@@ -30,8 +30,8 @@ REDO: Final = Rule(
 UNCOVERED: Final = Rule(
     id="cleaning-uncovered",
     severity="advise",
-    says="The cleaned metal waited {minutes:.0f} min without a cover. Clean paper or plastic film "
-    "keeps dust and damp off.",
+    says="The cleaned metal waited {waited} without a cover. Clean paper or plastic film keeps "
+    "dust and damp off.",
     source="prep-S1",
     fields=("covered_since_cleaning",),
 )
@@ -44,25 +44,27 @@ TIMES_DISAGREE: Final = Rule(
     fields=("cleaning", "arc_started_at"),
 )
 RULES: Final = (WINDOW, REDO, UNCOVERED, TIMES_DISAGREE)
+_NOT_KNOWN: Final = NotAssessed(
+    "time from cleaning to the arc", ("cleaning.at", "arc_started_at", "minutes_since_cleaning")
+)
 
 
 def check_window(case: Case, steps: Sequence[CleaningStep]) -> Iterator[Finding | NotAssessed]:
     """Judge the times of the steps, and the wait from the last oxide removal to the arc.
 
     Up to the school's window nothing is said; above it a warning; above the school's limit for
-    doing everything again a stop. Equality is inside.
+    doing everything again a stop. Equality is inside, to the minute.
     """
     facts = case.facts
     if _disagree(facts, steps):
         yield TIMES_DISAGREE.found()
     elif any(each.step == "remove_oxide" for each in steps):
-        hours = hours_since_cleaning(facts, steps)
-        if hours is None:
-            wanted = ("cleaning.at", "arc_started_at", "minutes_since_cleaning")
-            yield NotAssessed("time from cleaning to the arc", wanted)
+        minutes = _minutes(facts, steps)
+        if minutes is None:
+            yield _NOT_KNOWN
         else:
-            yield from _wait(case, hours)
-            yield from _cover(facts, steps, hours)
+            yield from _wait(case, minutes)
+            yield from _cover(facts, steps, minutes)
 
 
 def hours_since_cleaning(facts: Facts, steps: Sequence[CleaningStep]) -> float | None:
@@ -70,35 +72,65 @@ def hours_since_cleaning(facts: Facts, steps: Sequence[CleaningStep]) -> float |
 
     Times of day are used where both are logged, else ``minutes_since_cleaning``.
     """
-    cleaned = [each.at for each in steps if each.step == "remove_oxide"][-1:]
-    if cleaned and cleaned[0] and facts.arc_started_at:
-        return (facts.arc_started_at - cleaned[0]).total_seconds() / 3600
-    minutes = facts.minutes_since_cleaning
+    minutes = _minutes(facts, steps)
     return None if minutes is None else minutes / 60
 
 
+def waited(minutes: float) -> str:
+    """Write a time in hours and minutes; a minute that has begun counts.
+
+    >>> [waited(each).replace(chr(160), " ") for each in (0, 45, 240, 240.5)]
+    ['0 min', '45 min', '4 h', '4 h 1 min']
+    """
+    hours, rest = divmod(math.ceil(minutes), 60)
+    parts = [f"{plain(hours)}\N{NO-BREAK SPACE}h"] if hours else []
+    parts += [f"{rest}\N{NO-BREAK SPACE}min"] if rest or not hours else []
+    return " ".join(parts)
+
+
+def _minutes(facts: Facts, steps: Sequence[CleaningStep]) -> float | None:
+    cleaned = None
+    for each in steps:
+        if each.step == "remove_oxide":
+            cleaned = each.at
+    if cleaned and facts.arc_started_at:
+        return (facts.arc_started_at - cleaned).total_seconds() / 60
+    return facts.minutes_since_cleaning
+
+
 def _disagree(facts: Facts, steps: Sequence[CleaningStep]) -> bool:
-    times: list[datetime | None] = [*(each.at for each in steps), facts.arc_started_at]
-    known = [time for time in times if time]
-    backward = any(later < earlier for earlier, later in pairwise(known))
-    return backward or (facts.minutes_since_cleaning or 0) < 0
+    earlier = None
+    for time in (*(each.at for each in steps), facts.arc_started_at):
+        if time:
+            if earlier and time < earlier:
+                return True
+            earlier = time
+    return (facts.minutes_since_cleaning or 0) < 0
 
 
-def _wait(case: Case, hours: float) -> Iterator[Finding]:
+def _wait(case: Case, minutes: float) -> Iterator[Finding]:
     school = case.school
     for rule, limit in ((REDO, school.cleaning_redo_h), (WINDOW, school.cleaning_window_h)):
-        if hours > limit:
-            yield rule.found(measured=round(hours, 2), limit=limit, hours=hours, allowed=limit)
+        # A school that means 1 h 20 min types 1.33 h.
+        if minutes > (allowed := round(60 * limit)):
+            yield rule.found(
+                measured=round(minutes / 60, 2),
+                limit=limit,
+                hours=minutes / 60,
+                allowed=limit,
+                waited=waited(minutes),
+                allowed_text=waited(allowed),
+            )
             return
 
 
 def _cover(
-    facts: Facts, steps: Sequence[CleaningStep], hours: float
+    facts: Facts, steps: Sequence[CleaningStep], minutes: float
 ) -> Iterator[Finding | NotAssessed]:
     covered = facts.covered_since_cleaning
-    if hours <= COVER_AFTER_H or covered or any(each.step == "cover" for each in steps):
+    if minutes <= COVER_AFTER_MIN or covered or any(each.step == "cover" for each in steps):
         return
     if covered is None:
         yield NotAssessed("cover while the cleaned metal waited", ("covered_since_cleaning",))
     else:
-        yield UNCOVERED.found(minutes=hours * 60)
+        yield UNCOVERED.found(minutes=minutes, waited=waited(minutes))

@@ -51,6 +51,9 @@ _LIMITS: Final = {
     )
     for row in rows("temperature_limits.tsv")
 }
+_STRICTEST_PREHEAT_C: Final = min(
+    warn for (what, _), (warn, _) in _LIMITS.items() if what == "preheat" and warn
+)
 
 
 def check_preheat(facts: Facts) -> Iterator[Finding | NotAssessed]:
@@ -61,7 +64,7 @@ def check_preheat(facts: Facts) -> Iterator[Finding | NotAssessed]:
         rich = any(alloy and alloy.nominal.mg > WARM_SERVICE_MG for alloy in alloys)
         metal = "magnesium" if rich else "other"
         yield from _judge(facts.preheat_c, "preheat", metal, (PREHEAT_HIGH, PREHEAT_STOP))
-        if not rich and (None in alloys or not alloys) and facts.preheat_c > _strictest("preheat"):
+        if not rich and (None in alloys or not alloys) and facts.preheat_c > _STRICTEST_PREHEAT_C:
             yield NotAssessed("preheat of this alloy", ("base_metals.alloy",))
     interpass = _hottest(facts)
     if interpass is not None:
@@ -75,11 +78,6 @@ def _hottest(facts: Facts) -> float | None:
     """Return the highest interpass temperature that was logged [degrees C]."""
     logged = [facts.interpass_c, *(run.interpass_c for run in facts.run_list or ())]
     return max((each for each in logged if each is not None), default=None)
-
-
-def _strictest(what: str) -> float:
-    """Return the lowest temperature at which any alloy is warned of [degrees C]."""
-    return min(warn for (each, _), (warn, _) in _LIMITS.items() if each == what and warn)
 
 
 def _judge(logged: float, what: str, metal: str, rules: tuple[Rule, Rule]) -> Iterator[Finding]:

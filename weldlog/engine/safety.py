@@ -7,11 +7,12 @@ and licensed practice come before both.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Final
 
+from weldlog.engine.cleaning_done import REMEMBERED, Done, chlorinated, done
 from weldlog.engine.conditions import condition
-from weldlog.engine.facts import Facts
+from weldlog.engine.facts import BaseMetal, Coating, DiscCondition, Edge, Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.rulebook import judge, judge_each, read_rules
 from weldlog.engine.sieve import Sieve, sieve
@@ -46,21 +47,25 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     What is missing is not reported here: the cleaning family asks for it.
     """
     facts = case.facts
-    yield from judge_each(_STEPS, facts.cleaning or (), inside="cleaning.")
+    steps = done(facts.cleaning or ())
+    yield from _steps(steps)
     yield from judge_each(_STOCK, facts.base_metals or (), inside="base_metals.")
-    yield from _solvent(facts)
+    if _wet(steps) and not chlorinated(steps):
+        yield SOLVENT_NOT_DRIED.found()
     yield from judge(_SETUP, facts)
 
 
-def _solvent(facts: Facts) -> Iterator[Finding]:
+@lru_cache(maxsize=REMEMBERED)
+def _steps(steps: tuple[Done, ...]) -> tuple[Finding, ...]:
+    return tuple(judge_each(_STEPS, steps, inside="cleaning."))
+
+
+def _wet(steps: tuple[Done, ...]) -> bool:
+    """Return whether a solvent that burns was wiped on and not dried after it."""
     wet = False
-    for step in facts.cleaning or ():
-        if step.agent in _FLAMMABLE:
-            wet = True
-        if step.step == "dry":
-            wet = False
-    if wet:
-        yield SOLVENT_NOT_DRIED.found()
+    for step in steps:
+        wet = step.step != "dry" and (wet or step.agent in _FLAMMABLE)
+    return wet
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,17 +135,29 @@ _METAL: Final = _shown_for("metal")
 
 def cautions(facts: Facts) -> tuple[Caution, ...]:
     """Return the cautions that belong to what was logged, in the order of the table."""
-    shown = set(_met(_WHEN, facts))
-    for step in facts.cleaning or ():
-        shown.update(_met(_STEP, step))
+    shown = _met(_WHEN, facts)
+    for step in done(facts.cleaning or ()):
+        shown |= _for_step(step)
     for side in facts.base_metals or ():
-        shown.update(_met(_METAL, side))
-    return _in_order(frozenset(shown))
+        shown |= _for_metal(side.coating, side.edge, side.disc_condition)
+    return _in_order(shown)
 
 
-def _met(shown_for: tuple[tuple[int, ...], Sieve], thing: Any) -> Iterator[int]:
+def _met(shown_for: tuple[tuple[int, ...], Sieve], thing: Any) -> frozenset[int]:
     places, look = shown_for
-    return (places[each] for each in look(thing)[0])
+    return frozenset([places[each] for each in look(thing)[0]])
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _for_step(step: Done) -> frozenset[int]:
+    return _met(_STEP, step)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _for_metal(
+    coating: Coating | None, edge: Edge | None, disc: DiscCondition | None
+) -> frozenset[int]:
+    return _met(_METAL, BaseMetal(coating=coating, edge=edge, disc_condition=disc))
 
 
 @cache

@@ -1,16 +1,17 @@
 """Set-up: current, gas, torch, wire feed path, tungsten and the warmth of the metal.
 
-Rows T01 to T31 of the preparation notes, as far as a coupon can state them. Most stand in the
-tables ``setup_*.tsv``; what needs more than a comparison stands here, in ``tungsten`` and in
-``preheat``.
+Rows T01 to T31 of the preparation notes, as far as a coupon can state them; ``guide_tables`` holds
+all of them. Most stand in the tables ``setup_*.tsv``; what needs more than a comparison stands
+here, in ``gas_flow``, in ``tungsten`` and in ``preheat``.
 """
 
 from collections.abc import Iterator
 from typing import Final
 
-from weldlog.engine import preheat, tungsten
+from weldlog.engine import gas_flow, preheat, tungsten
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
+from weldlog.engine.gas_flow import check_flow
 from weldlog.engine.preheat import check_preheat
 from weldlog.engine.rulebook import by_process, judge, read_rules
 from weldlog.engine.tungsten import check_tungsten
@@ -35,6 +36,7 @@ _TAUGHT_WITH_HELIUM: Final = "setup-dcen-helium"
 
 RULES: Final[tuple[Rule, ...]] = (
     *(each.rule for each in _TABLES),
+    *gas_flow.RULES,
     DIP_TRANSFER,
     *tungsten.RULES,
     *preheat.RULES,
@@ -53,6 +55,7 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
         taught = isinstance(each, Finding) and each.rule.id == _TAUGHT_WITH_HELIUM
         if not (taught and case.school.dcen_with_helium):
             yield each
+    yield from check_flow(case.facts)
     yield from _dip_transfer(case.facts)
     yield from check_tungsten(case)
     yield from check_preheat(case.facts)

@@ -2,6 +2,7 @@
 
 from bisect import bisect_left
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Final
 
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
@@ -30,8 +31,10 @@ _TABLE: Final = tuple(
     (float(row["diameter_mm"]), float(row["balanced_min_a"]) / 2, float(row["unbalanced_max_a"]))
     for row in rows("tungsten.tsv")
 )
+_SIZES: Final = [size for size, _, _ in _TABLE]
 
 
+@lru_cache(maxsize=256)  # tungstens come in six sizes
 def current_range_a(diameter_mm: float) -> tuple[float, float] | None:
     """Return the smallest and largest AC current that nothing is said about [A].
 
@@ -50,10 +53,9 @@ def current_range_a(diameter_mm: float) -> tuple[float, float] | None:
     >>> current_range_a(2.4)
     (50.0, 250.0)
     """
-    sizes = [size for size, _, _ in _TABLE]
-    if not sizes[0] <= diameter_mm <= sizes[-1]:
+    if not _SIZES[0] <= diameter_mm <= _SIZES[-1]:
         return None
-    place = max(1, bisect_left(sizes, diameter_mm))
+    place = max(1, bisect_left(_SIZES, diameter_mm))
     (thin, low, high), (thick, low_thick, high_thick) = _TABLE[place - 1], _TABLE[place]
     share = (diameter_mm - thin) / (thick - thin)
     return low + share * (low_thick - low), high + share * (high_thick - high)

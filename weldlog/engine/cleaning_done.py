@@ -1,0 +1,47 @@
+"""What was done to clean a coupon, without the times of day.
+
+Thousands of coupons share a few ways of cleaning, so that what follows from the steps alone is
+judged once for each way and remembered.
+"""
+
+from collections.abc import Sequence
+from operator import attrgetter
+from typing import Final, NamedTuple
+
+from weldlog.engine.facts import Agent, CleaningStep, Pressure, Step, Stroke, Tool, ToolKeptFor
+
+REMEMBERED: Final = 4096
+"""Ways of cleaning whose findings are kept in memory."""
+
+
+class Done(NamedTuple):
+    """One cleaning step without its time and its minutes."""
+
+    step: Step
+    agent: Agent | None = None
+    tool: Tool | None = None
+    tool_kept_for: ToolKeptFor | None = None
+    pressure: Pressure | None = None
+    stroke: Stroke | None = None
+
+
+_members: Final = attrgetter(*Done._fields)
+
+
+def done(steps: Sequence[CleaningStep]) -> tuple[Done, ...]:
+    """Return the steps without their times.
+
+    >>> done([CleaningStep(step="dry", minutes=5)])[0].step
+    'dry'
+    """
+    return tuple([Done._make(_members(step)) for step in steps])
+
+
+def is_etch(step: Done) -> bool:
+    """Return whether a step is an etch, which has no tool that anybody could name."""
+    return step.agent in ("acid_etch", "caustic_etch")
+
+
+def chlorinated(steps: Sequence[Done]) -> bool:
+    """Return whether a chlorinated solvent was used: then nothing is said about waiting."""
+    return any(step.agent == "chlorinated" for step in steps)
