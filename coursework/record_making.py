@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from coursework.assess import CLEANING_ORDER_RULES
+from coursework.grading import SAFETY_STOP
 from coursework.models import Coupon, CouponFacts, Enrolment, Finding, Grade, TargetWindow
 from coursework.progress import ExerciseProgress, State, states_of
 from coursework.record import (
@@ -106,10 +107,10 @@ def _coupons(enrolment: Enrolment) -> list[Coupon]:
 
 
 def _broken(coupons: Sequence[Coupon]) -> Rules:
-    """Return by assessment the rules of cleaning order and the stops of an entry that it found."""
+    """Return by assessment what it found of cleaning order, safety stops and stops of an entry."""
     found: dict[int | None, set[str]] = {}
     for assessment, rule in Finding.objects.filter(
-        Q(rule__in=CLEANING_ORDER_RULES) | ENTRY_STOP,
+        Q(rule__in=CLEANING_ORDER_RULES) | SAFETY_STOP | ENTRY_STOP,
         assessment__in=[each.assessment_id for each in coupons],
     ).values_list("assessment_id", "rule"):
         found.setdefault(assessment, set()).add(rule)
@@ -117,7 +118,11 @@ def _broken(coupons: Sequence[Coupon]) -> Rules:
 
 
 def _in_doubt(rules: Collection[str]) -> bool:
-    return not CLEANING_ORDER_RULES.issuperset(rules)
+    return any(map(_of_an_entry, rules))
+
+
+def _of_an_entry(rule: str) -> bool:
+    return rule.startswith("entry-")
 
 
 def _windows(enrolment: Enrolment) -> Windows:
@@ -212,11 +217,13 @@ def _coupon(coupon: Coupon, facts: CouponFacts, grade: Grade, graders: Graders) 
 def _cleaning_in_order(
     coupons: Sequence[Coupon], broken: Rules, week: Week
 ) -> tuple[WeekShare, ...]:
-    """Return by week how many of the coupons that say how they were cleaned break no order rule."""
+    """Return by week how many of the coupons that say how they were cleaned break no order rule.
+
+    What had a safety stop was not in order, whatever the order of its steps.
+    """
     asked = [each for each in coupons if each.facts and each.facts.cleaning_asked]
     return by_week(
-        (week(each), CLEANING_ORDER_RULES.isdisjoint(broken.get(each.assessment_id, ())))
-        for each in asked
+        (week(each), all(map(_of_an_entry, broken.get(each.assessment_id, ())))) for each in asked
     )
 
 
