@@ -46,7 +46,11 @@ def rests_on(keys: str | Iterable[str]) -> SafeString:
     groups: dict[str, list[Source]] = {}
     for key in keys.split() if isinstance(keys, str) else keys:
         groups.setdefault(SOURCES[key].standing, []).append(SOURCES[key])
-    said = format_html_join("; ", "{}", ((_group(*each),) for each in groups.items()))
+    said = format_html_join(
+        "",
+        '<span class="as-{}">{}</span>',
+        ((name, _group(name, of)) for name, of in groups.items()),
+    )
     return format_html('<small class="rests">{}</small>', said)
 
 

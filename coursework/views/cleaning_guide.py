@@ -65,7 +65,12 @@ STORAGE: Final = (
     ("immersed", _("As outdoors: the brush alone hardly moves it."), "prep-S36b"),
     ("unknown", _("Take it as kept outdoors."), "practice"),
 )
-BETWEEN_RUNS: Final = ("P25", "P26", "P17", "P21")
+#: What is done between the runs, and the steps that say why.
+BETWEEN_RUNS: Final = (
+    (_("Brush every run, every restart and every tack, even where it shines."), "P25"),
+    (_("Cut the gray end off the rod."), "P17"),
+    (_("Clean the back to sound metal, degrease and brush it, before its run."), "P26"),
+)
 CAUTIONS_SHOWN: Final = (
     "school-rules",
     "chlorinated-solvent",
@@ -111,6 +116,7 @@ def view(request: HttpRequest) -> HttpResponse:
     context = {
         "plan": [(name, STEPS[step]) for name, step in PLAN],
         "steps": PREPARATION_STEPS,
+        "planned": [step for _name, step in PLAN],
         "tools": tools(),
         "methods": CLEANING_METHODS,
         "storage": [(words_of("stored", kept), says, key) for kept, says, key in STORAGE],
@@ -119,7 +125,7 @@ def view(request: HttpRequest) -> HttpResponse:
         "windows": CLEANING_WINDOWS,
         "window_h": DEFAULT.cleaning_window_h,
         "redo_h": DEFAULT.cleaning_redo_h,
-        "between_runs": [STEPS[step] for step in BETWEEN_RUNS],
+        "between_runs": [(says, STEPS[step].sources) for says, step in BETWEEN_RUNS],
         "cautions": [each for each in CAUTIONS if each.id in CAUTIONS_SHOWN],
     }
     return render(request, "coursework/cleaning_guide.html", context)

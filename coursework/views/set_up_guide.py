@@ -76,7 +76,7 @@ def number(value: float, base: str, unit: str, figures: int) -> str:
 def written(found: Range, quantity: Quantity, unit: str) -> str:
     """Return a range in a unit, as one number where both ends are written alike."""
     ends = (number(end, quantity.base, unit, quantity.figures) for end in (found.low, found.high))
-    return "–".join(dict.fromkeys(ends)) + f"\u00a0{unit}"
+    return "–".join(dict.fromkeys(ends))
 
 
 def quantities(found: StartingRanges) -> Iterator[dict[str, Any]]:
@@ -87,7 +87,9 @@ def quantities(found: StartingRanges) -> Iterator[dict[str, Any]]:
             "member": each.member,
             "name": each.name,
             "metric": written(said, each, each.metric) if said else "",
+            "metric_unit": each.metric,
             "shop": written(said, each, each.shop) if said and each.shop else "",
+            "shop_unit": each.shop,
             "sources": said.sources if said else (),
             "notes": said.notes if said else (),
             "between": said.between if said else False,
@@ -132,20 +134,20 @@ def all_ranges() -> list[dict[str, Any]]:
 
 
 def _printed(process: Process, weld: Weld) -> Iterator[dict[str, Any]]:
-    before: list[dict[str, Any]] = []
+    before: Range | None = None
     for thickness in thicknesses_mm(process, weld):
         found = starting_ranges(process, weld, thickness)
         if found is None or found.current_a is None or found.current_a.between:
             continue
-        said = [each for each in quantities(found) if each["member"] not in ALONE]
-        if said != before:
-            before = said
+        # A row that is printed for two thicknesses, such as 3 and 3.2 mm, is shown once.
+        if found.current_a is not before:
+            before = found.current_a
             yield {
                 "process": process,
                 "weld": weld,
                 "thickness": f"{thickness:g}",
                 "thickness_in": number(thickness, "mm", "in", 2),
-                "quantities": said,
+                "quantities": [each for each in quantities(found) if each["member"] not in ALONE],
                 "sources": found.sources,
             }
 
