@@ -67,24 +67,26 @@ GUIDE_ONLY = {"P21", "T10", "T22", "T29", "T30", "T31"}
 
 
 def test_every_row_is_judged_or_text_of_the_guide_and_names_rules_that_are_there() -> None:
-    guide = {each.id: each for each in (*PREPARATION_STEPS, *SETUP_RULES)}
-    assert set(guide) == {f"P{number:02}" for number in range(1, 27)} | {
+    judged = {each.id: each.judged for each in PREPARATION_STEPS}
+    judged |= {each.id: each.judged for each in SETUP_RULES}
+    assert set(judged) == {f"P{number:02}" for number in range(1, 27)} | {
         f"T{number:02}" for number in range(1, 32) if number not in (5, 12)
     }
-    assert {row for row, each in guide.items() if not each.judged} == GUIDE_ONLY
+    assert {row for row, rules in judged.items() if not rules} == GUIDE_ONLY
     for row, _, rule, _ in JUDGED:
-        assert row.startswith("F") or rule in guide[row].judged
-    for each in (*guide.values(), *CLEANING_METHODS):
-        assert set(each.judged) <= set(RULES)
+        assert row.startswith("F") or rule in judged[row]
+    for rules in (*judged.values(), *(each.judged for each in CLEANING_METHODS)):
+        assert set(rules) <= set(RULES)
 
 
 def test_every_rule_of_the_tables_is_named_by_the_rows_that_it_judges() -> None:
-    guide = {each.id: each.judged for each in (*PREPARATION_STEPS, *SETUP_RULES)}
-    tables = ("cleaning_handling", "cleaning_stock", "cleaning_tools", "safety_setup")
-    tables += ("setup_current", "setup_gas", "setup_torch", "setup_wire")
+    judged = {each.id: each.judged for each in PREPARATION_STEPS}
+    judged |= {each.id: each.judged for each in SETUP_RULES}
+    tables = ["cleaning_handling", "cleaning_stock", "cleaning_tools", "safety_setup"]
+    tables += ["setup_current", "setup_gas", "setup_torch", "setup_wire"]
     for row in (each for table in tables for each in rows(f"{table}.tsv")):
         for number in row["row"].split():
-            assert number.startswith("F") or row["rule"] in guide[number]
+            assert number.startswith("F") or row["rule"] in judged[number]
 
 
 def test_each_guide_row_has_a_source_and_its_standing() -> None:
@@ -154,6 +156,43 @@ def test_the_thinnest_printed_row_raises_no_flag_for_its_gas() -> None:
     """Source: Mathers 2002 Tables 6.2 and 6.3, 0.8 mm: 55 A, 3.4 L/min; read."""
     coupon = gtaw(base_metals=[metal(thickness_mm=0.8)], current_a=55, gas_flow_l_min=3.4)
     assert not found(setup, coupon)
+
+
+PRINTED_HUMIDITY = {1: 93, 2: 87, 3: 81, 4: 75, 5: 70, 6: 66, 7: 61, 8: 57, 9: 53, 10: 50}
+PRINTED_HUMIDITY |= {12: 44, 15: 36, 20: 26}
+
+
+@pytest.mark.parametrize(("colder", "humidity"), PRINTED_HUMIDITY.items())
+def test_the_printed_condensation_table_holds_and_equality_stays_dry(
+    colder: float, humidity: float
+) -> None:
+    """Source: SPW catalogue 2019 p. 522; read."""
+    air = {"air_c": 25, "metal_c": 25 - colder}
+    dry, wet = ({"relative_humidity_percent": humidity + more} for more in (0, 0.1))
+    assert not found(cleaning, gtaw(**air, **dry))
+    assert severities(cleaning, gtaw(**air, **wet)) == {"cleaning-condensation": "stop"}
+
+
+@pytest.mark.parametrize(
+    ("alloy", "member", "celsius", "severity"),
+    [
+        ("5086", "preheat_c", 65, None),  # NAVSEA Table V: out of 66 to 204
+        ("5086", "preheat_c", 66, "warn"),
+        ("5052", "preheat_c", 66, None),
+        ("6061", "preheat_c", 110, None),  # common practice, no source
+        ("6061", "preheat_c", 111, "warn"),
+        ("3003", "preheat_c", 120, "warn"),
+        ("5086", "preheat_c", 121, "stop"),  # migal.co: 120
+        ("6061", "interpass_c", 100, None),  # migal.co: 6xxx 100
+        ("6061", "interpass_c", 101, "warn"),
+        ("5052", "interpass_c", 120, None),
+        ("5052", "interpass_c", 121, "stop"),
+    ],
+)
+def test_the_caps_on_warmth(alloy: str, member: str, celsius: float, severity: str | None) -> None:
+    """Source: NAVSEA S9074-AR-GIB-010/278 Table V and migal.co, preheat page; read."""
+    coupon = gtaw(base_metals=[metal(alloy=alloy)], **{member: celsius})
+    assert list(severities(setup, coupon).values()) == ([severity] if severity else [])
 
 
 # --- what must hold for any log
