@@ -1,7 +1,5 @@
 """Cleaning: the check values of the preparation notes, and what must hold for any log."""
 
-import math
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -22,7 +20,6 @@ from tests.engine.cases_cleaning import (
 from tests.engine.contract import example
 from tests.engine.judging import any_coupon, case_of, found, missing, severities
 from weldlog.engine import cleaning
-from weldlog.engine.condensation import condensation_humidity_percent
 from weldlog.engine.findings import Finding
 from weldlog.engine.school import SchoolRules
 
@@ -97,39 +94,6 @@ def test_times_in_another_offset_are_compared_as_moments() -> None:
 def test_an_arc_before_the_brush_asks_which_is_right_and_judges_no_wait() -> None:
     coupon = cleaned(DEGREASE, DRY, at("11:00", BRUSH), arc_started_at=moment("09:00"))
     assert set(found(cleaning, coupon)) == {"cleaning-times-disagree"}
-
-
-def test_prep_C07_metal_5_c_colder_than_the_air_stays_dry_at_65_percent() -> None:
-    """Source: SPW catalogue 2019 p. 522, limit 70 percent; read."""
-    assert condensation_humidity_percent(25, 20) == 70
-    coupon = gtaw(air_c=25, metal_c=20, relative_humidity_percent=65)
-    assert not found(cleaning, coupon)
-
-
-def test_prep_C08_metal_6_c_colder_than_the_air_is_wet_at_70_percent() -> None:
-    """Source: SPW catalogue 2019 p. 522, limit 66 percent; read."""
-    coupon = gtaw(air_c=25, metal_c=19, relative_humidity_percent=70)
-    wet = found(cleaning, coupon)["cleaning-condensation"]
-    assert (wet.severity, wet.measured, wet.limit) == ("stop", 70, 66)
-
-
-@given(air_c=st.floats(-20, 40), colder=st.floats(0, 60), step=st.floats(0, 10))
-def test_colder_metal_never_stays_dry_in_damper_air(
-    air_c: float, colder: float, step: float
-) -> None:
-    limit = condensation_humidity_percent(air_c, air_c - colder)
-    assert 0 <= condensation_humidity_percent(air_c, air_c - colder - step) <= limit <= 100
-
-
-@pytest.mark.parametrize("colder", range(1, 34))
-def test_the_printed_table_lies_on_the_safe_side_of_the_magnus_formula(colder: int) -> None:
-    """Magnus coefficients of Sonntag 1990 (17.62, 243.12 °C), from memory."""
-
-    def saturation_hpa(celsius: float) -> float:
-        return 6.112 * math.exp(17.62 * celsius / (243.12 + celsius))
-
-    magnus = 100 * saturation_hpa(22 - colder) / saturation_hpa(22)
-    assert condensation_humidity_percent(22, 22 - colder) <= magnus
 
 
 def test_prep_C09_a_wire_box_that_got_wet_inside_is_scrapped() -> None:

@@ -158,21 +158,6 @@ def test_the_thinnest_printed_row_raises_no_flag_for_its_gas() -> None:
     assert not found(setup, coupon)
 
 
-PRINTED_HUMIDITY = {1: 93, 2: 87, 3: 81, 4: 75, 5: 70, 6: 66, 7: 61, 8: 57, 9: 53, 10: 50}
-PRINTED_HUMIDITY |= {12: 44, 15: 36, 20: 26}
-
-
-@pytest.mark.parametrize(("colder", "humidity"), PRINTED_HUMIDITY.items())
-def test_the_printed_condensation_table_holds_and_equality_stays_dry(
-    colder: float, humidity: float
-) -> None:
-    """Source: SPW catalogue 2019 p. 522; read."""
-    air = {"air_c": 25, "metal_c": 25 - colder}
-    dry, wet = ({"relative_humidity_percent": humidity + more} for more in (0, 0.1))
-    assert not found(cleaning, gtaw(**air, **dry))
-    assert severities(cleaning, gtaw(**air, **wet)) == {"cleaning-condensation": "stop"}
-
-
 @pytest.mark.parametrize(
     ("alloy", "member", "celsius", "severity"),
     [
