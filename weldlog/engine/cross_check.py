@@ -1,14 +1,14 @@
 """Numbers that do not fit together: a sharper test than any limit on one number alone."""
 
-import math
 from collections.abc import Iterator
 from typing import Final
 
 from weldlog.engine.electrics import thickness_rule_current_a
 from weldlog.engine.facts import NO_FILLER, Facts, Filler
 from weldlog.engine.findings import Finding, Rule
-from weldlog.engine.heat import derived_speed, runs
+from weldlog.engine.metal_balance import burn_off_mm3_per_a_s, wire_feed_for_current_mm_s
 from weldlog.engine.plausibility import Band
+from weldlog.engine.runs import derived_speed, runs
 from weldlog.engine.units import convert
 from weldlog.engine.written import in_units, span
 
@@ -157,17 +157,6 @@ def _speeds_disagree(facts: Facts) -> Iterator[Finding]:
             )
 
 
-def burn_off_mm3_per_a_s(wire_feed_mm_s: float, diameter_mm: float, current_a: float) -> float:
-    """Return the volume of wire melted per second and amp [mm³/(A s)]; the current above zero.
-
-    Source: heat-S25, whose rows give 0.97 to 1.14.
-
-    >>> round(burn_off_mm3_per_a_s(10800 / 60, 1.2, 190), 2)
-    1.07
-    """
-    return wire_feed_mm_s * math.pi * diameter_mm**2 / 4 / current_a
-
-
 def _wire_feed_for_current(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
     wire = facts.filler.diameter_mm if isinstance(facts.filler, Filler) else None
     if facts.process != "GMAW" or wire is None or "filler.diameter_mm" in questioned:
@@ -194,6 +183,7 @@ def _wire_feed_for_current(facts: Facts, questioned: set[str]) -> Iterator[Findi
 
 def _suiting_feeds(current_a: float, wire_mm: float) -> str:
     """Write the wire feeds at which a current melts a wire of this size."""
-    area_mm2 = math.pi * wire_mm**2 / 4
-    low, high = (each * current_a / area_mm2 for each in BURN_OFF_SOFT_MM3_PER_A_S)
+    low, high = (
+        wire_feed_for_current_mm_s(current_a, wire_mm, each) for each in BURN_OFF_SOFT_MM3_PER_A_S
+    )
     return span(convert(low, "mm/s", "m/min"), convert(high, "mm/s", "m/min"), "m/min")

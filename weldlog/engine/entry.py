@@ -12,9 +12,9 @@ from typing import Final
 from weldlog.engine import cross_check
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule, Value
-from weldlog.engine.heat import LoggedRun, derived_speed, runs
 from weldlog.engine.plausibility import Band, band, slip_suggestion
 from weldlog.engine.possible import DOMAINS, Number, numbers
+from weldlog.engine.runs import LoggedRun, derived_speed, runs
 from weldlog.engine.units import from_base
 from weldlog.engine.written import in_units, span
 

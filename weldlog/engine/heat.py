@@ -4,30 +4,45 @@ The thermal efficiency of a process is relative to submerged arc = 1: a factor t
 a measured share. On aluminium with AC the true share may lie anywhere from 0.3 to 0.8.
 """
 
-import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final
 
-from weldlog.engine.electrics import Current, square_wave
-from weldlog.engine.energy import (
-    arc_energy_from_averages,
-    arc_energy_from_energy,
-    arc_energy_from_power,
-    arc_time_s,
-    gas_used_l,
-    heat_input,
-    travel_speed_mm_s,
-)
-from weldlog.engine.facts import Facts, Process, Run
-from weldlog.engine.figures import EnergyMethod, Figures, RunFigures
+from weldlog.engine.alloys import find
+from weldlog.engine.condensation import condensation_humidity_percent
+from weldlog.engine.conduction import bulk_rise_k
+from weldlog.engine.electrics import Current, conventional_load_voltage, tungsten_share
+from weldlog.engine.energy import arc_time_s, gas_used_l, heat_input
+from weldlog.engine.facts import Facts, Process
+from weldlog.engine.figures import Figures, RunFigures
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
+from weldlog.engine.heat_gaps import gaps
+from weldlog.engine.measured import thickness_mm
+from weldlog.engine.runs import (
+    LoggedRun,
+    alternating_current,
+    arc_energy,
+    en_share,
+    is_ac,
+    runs,
+    total_energy_kj,
+    travel_speed,
+    unlike_runs,
+    usable,
+)
 from weldlog.engine.sources import Sourced
+from weldlog.engine.stock import series
 from weldlog.engine.tables import rows
+from weldlog.engine.written import NO_BREAK_SPACE, in_units, plain
 
 THERMAL_EFFICIENCY: Final[dict[str, Sourced[float]]] = {
     row["process"]: Sourced(float(row["factor"]), row["source"]) for row in rows("efficiencies.tsv")
 }
+LARGE_RISE_K: Final = 100.0
+"""Warming of the whole coupon, no heat lost, from which it is told to cool [K]: a coupon from a
+warm room may then be past the 120 degrees C that it should have between runs; common practice."""
+LARGEST_RISE_K: Final = 500.0
+"""A coupon that warmed by more would be near melting: much heat was lost on the way [K]."""
 
 AVERAGED_METERS = Rule(
     id="heat-averaged-meters",
@@ -45,6 +60,15 @@ ASSUMED_VOLTS = Rule(
     source="memory-iec-60974-1",
     fields=("voltage_v", "voltage_read"),
 )
+NO_VOLTS = Rule(
+    id="heat-no-volts",
+    severity="advise",
+    says="No arc volts were logged, so there is no arc energy. If your machine shows none, log "
+    "about {volts_text} as assumed, never as read: that is what machines are tested at with "
+    "{current_text}.",
+    source="memory-iec-60974-1",
+    fields=("current_a", "voltage_v"),
+)
 STOPS = Rule(
     id="heat-stops",
     severity="advise",
@@ -61,9 +85,33 @@ WEAVE = Rule(
     source="practice",
     fields=("weave_mm", "travel_speed_mm_s"),
 )
-RULES: Final = (AVERAGED_METERS, ASSUMED_VOLTS, STOPS, WEAVE)
-
-type LoggedRun = Facts | Run
+BULK_RISE = Rule(
+    id="heat-bulk-rise",
+    severity="advise",
+    says="If none of its heat had been lost, this weld could have warmed the whole coupon by up to "
+    "about {rise_text}. Let it cool before the next run, and do not touch it to find out: hot "
+    "aluminum looks like cold.",
+    source="practice",
+    fields=("plate_length_mm", "plate_width_mm", "base_metals.thickness_mm"),
+)
+SOFTENED_ZONE = Rule(
+    id="heat-softened-zone",
+    severity="advise",
+    says="Treat {alloy} in a T6 temper as softened for 25 mm (1 in) on either side of the weld, "
+    "however well it was made: welding heat undoes that temper. Do not count on the full strength "
+    "of the plate there.",
+    source="heat-S43",
+    fields=("base_metals.alloy", "base_metals.temper"),
+)
+RULES: Final = (
+    AVERAGED_METERS,
+    ASSUMED_VOLTS,
+    NO_VOLTS,
+    STOPS,
+    WEAVE,
+    BULK_RISE,
+    SOFTENED_ZONE,
+)
 
 
 def figures(facts: Facts) -> Figures:
@@ -72,23 +120,26 @@ def figures(facts: Facts) -> Figures:
     With ``run_list`` the figures are those of the run with the largest heat input.
     """
     current = alternating_current(facts)
-    runs = tuple(run_figures(run, facts.process, current) for run in _listed(facts))
-    main = _main_run(facts, runs)
-    energy = arc_energy(main, current)
-    run = run_figures(main, facts.process, current)
-    on = _arc_time(main)
+    of_runs = tuple(run_figures(run, facts.process, current) for run in unlike_runs(facts))
+    main = main_run(facts, of_runs)
+    energy, on = arc_energy(main, current), _arc_time(main)
+    efficiency = THERMAL_EFFICIENCY[facts.process]
     return Figures(
-        travel_speed_mm_s=run.travel_speed_mm_s,
-        arc_energy_kj_mm=run.arc_energy_kj_mm,
-        heat_input_kj_mm=run.heat_input_kj_mm,
-        thermal_efficiency=THERMAL_EFFICIENCY[facts.process].value,
+        travel_speed_mm_s=travel_speed(main),
+        arc_energy_kj_mm=energy.kj_mm if energy else None,
+        heat_input_kj_mm=heat_input(energy.kj_mm, efficiency.value) if energy else None,
+        thermal_efficiency=efficiency.value,
+        thermal_efficiency_source=efficiency.source,
         energy_method=energy.method if energy else None,
         mean_current_a=current.mean_a if current else None,
         rms_current_a=current.rms_a if current else None,
         dc_component_a=_dc_component(facts, current),
+        tungsten_heat_share_percent=_tungsten_heat_share(facts),
         arc_time_s=on,
         gas_used_l=_gas_used(facts, on),
-        runs=runs,
+        bulk_rise_upper_bound_k=_bulk_rise(facts, current),
+        condensation_humidity_percent=_condensation(facts),
+        runs=of_runs,
     )
 
 
@@ -103,128 +154,69 @@ def run_figures(run: LoggedRun, process: Process, current: Current | None = None
     )
 
 
-def travel_speed(run: LoggedRun) -> float | None:
-    """Return the travel speed as logged, or from length and time [mm/s]."""
-    if run.travel_speed_mm_s is not None:
-        return _usable(run.travel_speed_mm_s)
-    return derived_speed(run)
-
-
-def derived_speed(run: LoggedRun) -> float | None:
-    """Return the travel speed from length and time alone [mm/s]."""
-    length, time = _usable(run.weld_length_mm), _usable(run.arc_time_s)
-    return _usable(travel_speed_mm_s(length, time)) if length and time else None
-
-
-@dataclass(frozen=True, slots=True)
-class ArcEnergy:
-    """The arc energy of a run [kJ/mm] and how it was found."""
-
-    kj_mm: float
-    method: EnergyMethod
-
-
-def arc_energy(run: LoggedRun, current: Current | None = None) -> ArcEnergy | None:
-    """Return the arc energy by the best method that was logged, or None.
-
-    An energy reading over the length is best, then mean power over speed, then volts times amps
-    over speed. ``current`` stands in where the run states no current of its own.
-    """
-    length, speed = _usable(run.weld_length_mm), travel_speed(run)
-    energy, power = _usable(run.arc_energy_kj), _usable(run.mean_power_kw)
-    volts, amps = _usable(run.voltage_v), _usable(_amps(run, current))
-    found: tuple[float | None, EnergyMethod] = (None, "averages")
-    if energy and length:
-        found = (arc_energy_from_energy(energy, length), "energy")
-    elif power and speed:
-        found = (arc_energy_from_power(power, speed), "power")
-    elif volts and amps and speed:
-        found = (arc_energy_from_averages(volts, amps, speed), "averages")
-    kj_mm = _usable(found[0])
-    return ArcEnergy(kj_mm, found[1]) if kj_mm else None
-
-
-def alternating_current(facts: Facts) -> Current | None:
-    """Return the AC current, from the currents of both halves where both are logged.
-
-    Otherwise the logged current, taken as a square wave with equal halves.
-    """
-    if not _is_ac(facts):
-        return None
-    ac, share = facts.ac, _en_share(facts)
-    if ac and ac.en_current_a and ac.ep_current_a and share is not None:
-        return square_wave(share, ac.en_current_a, ac.ep_current_a)
-    if not facts.current_a:
-        return None
-    # With equal halves the balance changes the DC component only.
-    return square_wave(0.5 if share is None else share, facts.current_a, facts.current_a)
-
-
-def _is_ac(facts: Facts) -> bool:
-    return facts.polarity == "AC" or (facts.polarity is None and facts.ac is not None)
-
-
-def _en_share(facts: Facts) -> float | None:
-    percent = facts.ac.en_percent if facts.ac else None
-    return percent / 100 if percent is not None and 0 <= percent <= 100 else None
+def main_run(facts: Facts, of_runs: tuple[RunFigures, ...]) -> LoggedRun:
+    """Return the run whose figures stand for the coupon: the one with the largest heat input."""
+    if not of_runs:
+        return facts
+    heats = [run.heat_input_kj_mm or 0.0 for run in of_runs]
+    return unlike_runs(facts)[heats.index(max(heats))]
 
 
 def _dc_component(facts: Facts, current: Current | None) -> float | None:
-    return current.dc_component_a if current and _en_share(facts) is not None else None
+    return current.dc_component_a if current and en_share(facts) is not None else None
 
 
-def _usable(value: float | None) -> float | None:
-    """Return the value when it is a number above zero that can be divided by."""
-    return value if value is not None and 0 < value < math.inf else None
-
-
-def _amps(run: LoggedRun, current: Current | None) -> float | None:
-    if run.current_a is None and current is not None:
-        return current.mean_a
-    return run.current_a
-
-
-def _listed(facts: Facts) -> tuple[Run, ...]:
-    """Return the unlike runs; the weld is as long for each of them as for the coupon."""
-    return tuple(
-        replace(run, weld_length_mm=facts.weld_length_mm) if run.weld_length_mm is None else run
-        for run in facts.run_list or ()
-    )
-
-
-def _main_run(facts: Facts, runs: tuple[RunFigures, ...]) -> LoggedRun:
-    """Return the run whose figures stand for the coupon: the one with the largest heat input."""
-    if not runs:
-        return facts
-    heats = [run.heat_input_kj_mm or 0.0 for run in runs]
-    return _listed(facts)[heats.index(max(heats))]
+def _tungsten_heat_share(facts: Facts) -> float | None:
+    """Return the share of the heat in the tungsten by the teaching model [percent]."""
+    ac, share = facts.ac, en_share(facts)
+    if facts.process != "GTAW" or ac is None or share is None or not is_ac(facts):
+        return None
+    if ac.en_current_a and ac.ep_current_a:
+        return 100 * tungsten_share(share, ac.en_current_a, ac.ep_current_a)
+    return 100 * tungsten_share(share)
 
 
 def _arc_time(run: LoggedRun) -> float | None:
     if run.arc_time_s is not None:
-        return _usable(run.arc_time_s)
-    length, speed = _usable(run.weld_length_mm), travel_speed(run)
-    return _usable(arc_time_s(length, speed)) if length and speed else None
+        return usable(run.arc_time_s)
+    length, speed = usable(run.weld_length_mm), travel_speed(run)
+    return usable(arc_time_s(length, speed)) if length and speed else None
 
 
 def _gas_used(facts: Facts, arc_time: float | None) -> float | None:
     flow, before, after = facts.gas_flow_l_min, facts.preflow_s, facts.postflow_s
     if flow is None or before is None or after is None or arc_time is None:
         return None
-    return _usable(gas_used_l(flow, arc_time, before, after))
+    return usable(gas_used_l(flow, arc_time, before, after))
 
 
-def runs(facts: Facts) -> Iterator[tuple[str, LoggedRun]]:
-    """Return the coupon and its unlike runs, each with the path of its members."""
-    yield "", facts
-    for place, run in enumerate(facts.run_list or ()):
-        yield f"run_list[{place}].", run
+def _bulk_rise(facts: Facts, current: Current | None) -> float | None:
+    """Return how much the coupon warms when no heat is lost [K].
+
+    The volume is that of one plate, so that the bound holds for a joint of two as well.
+    """
+    length, width = usable(facts.plate_length_mm), usable(facts.plate_width_mm)
+    thickness = usable(thickness_mm(facts)) if length and width else None
+    if not (length and width and thickness):
+        return None
+    energy = total_energy_kj(facts, current)
+    if energy is None:
+        return None
+    heat_kj = heat_input(energy, THERMAL_EFFICIENCY[facts.process].value)
+    return usable(bulk_rise_k(heat_kj, length * width * thickness))
+
+
+def _condensation(facts: Facts) -> float | None:
+    if facts.air_c is None or facts.metal_c is None:
+        return None
+    return condensation_humidity_percent(facts.air_c, facts.metal_c)
 
 
 def check(case: Case) -> Iterator[Finding | NotAssessed]:
-    """Say how far the figures can be trusted, and what is missing for them."""
+    """Say how far the figures can be trusted, what the heat did, and what is missing."""
     yield from _caveats(case)
-    yield from _gaps(case)
+    yield from _warming(case)
+    yield from gaps(case)
 
 
 def _caveats(case: Case) -> Iterator[Finding]:
@@ -234,44 +226,46 @@ def _caveats(case: Case) -> Iterator[Finding]:
             yield AVERAGED_METERS.found()
         if any(run.voltage_read == "assumed" for _, run in runs(facts)):
             yield ASSUMED_VOLTS.found()
+    elif facts.voltage_v is None and facts.current_a and case.figures.arc_energy_kj_mm is None:
+        yield _no_volts(facts.process, facts.current_a)
     if facts.stops and facts.arc_time_s:
         yield STOPS.found(measured=facts.stops, stops=facts.stops)
     if facts.weave_mm and facts.travel_speed_mm_s:
         yield WEAVE.found(measured=facts.weave_mm)
 
 
-def _gaps(case: Case) -> Iterator[NotAssessed]:
-    facts, found = case.facts, case.figures
-    current = alternating_current(facts)
-    if facts.run_list:
-        for place, run in enumerate(_listed(facts)):
-            yield from _run_gaps(run, current, f"run_list[{place}].")
-    else:
-        yield from _run_gaps(facts, current)
-    if _is_ac(facts) and found.dc_component_a is None:
-        wanted = {"current_a": facts.current_a, "ac.en_percent": _en_share(facts)}
-        yield NotAssessed("direct-current component", _missing(wanted))
-    if found.gas_used_l is None:
-        wanted = {
-            "gas_flow_l_min": facts.gas_flow_l_min,
-            "arc_time_s": found.arc_time_s,
-            "preflow_s": facts.preflow_s,
-            "postflow_s": facts.postflow_s,
-        }
-        yield NotAssessed("gas used", _missing(wanted))
+def _no_volts(process: Process, current_a: float) -> Finding:
+    volts = conventional_load_voltage(process, current_a)
+    return NO_VOLTS.found(
+        measured=current_a,
+        volts=volts,
+        volts_text=in_units(volts, "V"),
+        current_text=in_units(current_a, "A"),
+    )
 
 
-def _run_gaps(run: LoggedRun, current: Current | None, at: str = "") -> Iterator[NotAssessed]:
-    speed: dict[str, float | None] = {}
-    if travel_speed(run) is None:
-        speed = {"weld_length_mm": run.weld_length_mm, "arc_time_s": run.arc_time_s}
-        yield NotAssessed("travel speed", _missing(speed, at))
-    if arc_energy(run, current) is None:
-        meters = {"current_a": _amps(run, current), "voltage_v": run.voltage_v}
-        yield NotAssessed("arc energy and heat input", _missing(meters | speed, at))
+def _warming(case: Case) -> Iterator[Finding]:
+    rise = case.figures.bulk_rise_upper_bound_k
+    if rise is not None and rise >= LARGE_RISE_K:
+        yield BULK_RISE.found(measured=rise, limit=LARGE_RISE_K, rise_text=_rise_text(rise))
+    sides = {(side.alloy, side.temper) for side in case.facts.base_metals or ()}
+    for finding in filter(None, (_softened(*each) for each in sorted(sides, key=str))):
+        yield finding
+        return
 
 
-def _missing(wanted: dict[str, float | None], at: str = "") -> tuple[str, ...]:
-    """Return the members without a usable value, or all of them where each has one."""
-    lacking = [name for name, value in wanted.items() if value is None] or list(wanted)
-    return tuple(at + name for name in lacking)
+def _rise_text(rise_k: float) -> str:
+    """Write a rise with two figures at most, in both units; a step of a degree is one kelvin."""
+    known = min(rise_k, LARGEST_RISE_K)
+    space = NO_BREAK_SPACE
+    return f"{plain(known, 2)}{space}°C ({plain(1.8 * known, 2)}{space}°F)"
+
+
+@lru_cache(maxsize=512)
+def _softened(alloy: str | None, temper: str | None) -> Finding | None:
+    """Speak of the soft zone where a side is 6xxx in a T6 temper, however that was typed."""
+    typed = f"{alloy or ''} {temper or ''}".strip().upper()
+    if series(alloy) != "6" or "T6" not in typed:
+        return None
+    known = find(alloy or "")
+    return SOFTENED_ZONE.found(measured=typed, alloy=known.designation if known else "6xxx")

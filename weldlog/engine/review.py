@@ -4,7 +4,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from weldlog.engine import alloys, cleaning, entry, fillers, heat, imperfections, safety, setup
+from weldlog.engine import (
+    alloys,
+    bead,
+    cleaning,
+    entry,
+    fillers,
+    heat,
+    imperfections,
+    safety,
+    setup,
+)
 from weldlog.engine.acceptance import Verdict, acceptance, lacking
 from weldlog.engine.causes import Cause, causes
 from weldlog.engine.facts import Facts
@@ -16,9 +26,9 @@ from weldlog.engine.school import DEFAULT, SchoolRules
 from weldlog.engine.weld_metal import weld_metal
 
 EDITION: Final = "2026.1"
-FAMILIES: Final = (safety, fillers, alloys, cleaning, setup, heat, imperfections, entry)
+FAMILIES: Final = (safety, fillers, alloys, cleaning, setup, heat, bead, imperfections, entry)
 RULES: Final[dict[str, Rule]] = {rule.id: rule for family in FAMILIES for rule in family.RULES}
-_NO_ADVICE: Final = ("entry-", "inspection-", "cleaning-times-disagree")
+_NO_ADVICE: Final = ("entry-", "bead-", "inspection-", "cleaning-times-disagree")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +105,7 @@ def review(facts: Facts, school: SchoolRules = DEFAULT) -> Review:
     """
     left_out = impossible(facts)
     facts = without(facts, left_out)
-    figures = replace(heat.figures(facts), weld_metal=weld_metal(facts))
+    figures = replace(bead.figures(facts, heat.figures(facts)), weld_metal=weld_metal(facts))
     case = Case(facts, figures, school)
     said = [*(each for family in FAMILIES for each in family.check(case))]
     said += entry.not_possible(left_out)
