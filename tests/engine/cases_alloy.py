@@ -17,10 +17,22 @@ def fillet(*alloys: str, filler: str | None = "5356", **members: Any) -> Documen
     }
 
 
+def used(*, work: str = "repair", alloy: str | None = "6061", **state: Any) -> Document:
+    """Return a coupon that repairs a used part in this state, or a new one."""
+    metal = {"alloy": alloy, **state} if alloy else state
+    return fillet(filler="4043", work=work, base_metals=[metal])
+
+
 CASES: dict[str, tuple[Document, Document]] = {
     "alloy-not-for-arc-welding": (fillet("7075"), fillet("7005")),
     "alloy-warm-service": (
         fillet("5083", service={"above_65_c": True}),
         fillet("5454", filler="5554", service={"above_65_c": True}),
     ),
+    "alloy-repair-unknown-metal": (used(alloy=None), used(alloy="6061")),
+    "alloy-repair-soaked-casting": (used(alloy="A356.0"), used(alloy="6061")),
+    "alloy-repair-coating": (used(coating="paint"), used(coating="none")),
+    "alloy-repair-heavy-oxide": (used(stored="immersed"), used(stored="indoors")),
+    "alloy-repair-crack-cut-out": (used(), used(work="fabrication")),
+    "alloy-repair-old-weld": (used(), used(work="fabrication")),
 }

@@ -41,8 +41,12 @@ CASES: dict[str, tuple[Document, Document]] = {
     ),
     "filler-pure-on-alloyed": (fillet("6061", filler="1100"), fillet("3003", filler="1100")),
     "filler-weld-magnesium-low": (
+        square_butt("5050", filler="5356"),
         square_butt("5052", filler="5356"),
-        fillet("5052", filler="5356"),
+    ),
+    "filler-gtaw-share": (
+        square_butt("5052", filler="5356"),
+        square_butt("5052", filler="5356", process="GMAW"),
     ),
     "filler-warm-service": (
         fillet("6061", service={"above_65_c": True}),

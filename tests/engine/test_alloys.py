@@ -1,17 +1,21 @@
 """The base alloys: their table against pages and handbooks, and the rules of the metal alone."""
 
+import re
 from typing import Any
 
 import pymat
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from weldlog.engine import alloys
 from weldlog.engine.alloys import ALLOYS, Alloy
 from weldlog.engine.facts import read
 from weldlog.engine.figures import Figures
+from weldlog.engine.filler_metals import FILLERS
 from weldlog.engine.findings import Case, Finding, NotAssessed
 from weldlog.engine.school import DEFAULT
-from weldlog.engine.sources import source
+from weldlog.engine.sources import Sourced, source
 
 
 def known(designation: str) -> Alloy:
@@ -65,12 +69,54 @@ def test_nominal_contents_lie_within_the_limits(alloy: Alloy) -> None:
 
 @pytest.mark.parametrize("alloy", ALLOYS.values(), ids=lambda alloy: alloy.designation)
 def test_every_value_says_where_it_comes_from(alloy: Alloy) -> None:
-    always = {"limits", "nominal", "melting", "conductivity", "strength"}
+    always = {"limits", "nominal", "melting", "conductivity", "strength", "density", "weldability"}
     assert always <= alloy.sources.keys()
     assert ("welded" in alloy.sources) == (alloy.welded_uts_mpa is not None)
     assert ("haz" in alloy.sources) == (alloy.haz_uts_mpa is not None)
     assert all(source(key).title for keys in alloy.sources.values() for key in keys)
     assert alloy.solidus_c < alloy.liquidus_c < 661
+
+
+# Residual silicon of an alloy that has none added is an assumption of ours (common practice).
+def test_residual_silicon_is_told_from_silicon_that_is_added() -> None:
+    assert known("5052").nominal_percent["si"] == Sourced(0.12, "practice")
+    assert known("6061").nominal_percent["si"] == Sourced(0.6, "alloy-S8")
+    assert known("6061").nominal_percent["cr"] == Sourced(0.2, "alloy-S8")
+
+
+@pytest.mark.parametrize("alloy", ALLOYS.values(), ids=lambda alloy: alloy.designation)
+def test_nominal_contents_with_their_sources_are_those_that_are_mixed(alloy: Alloy) -> None:
+    for element in ("si", "mg", "cu", "zn", "mn"):
+        stated = alloy.nominal_percent.get(element)
+        assert (stated.value if stated else 0.0) == getattr(alloy.nominal, element)
+
+
+# What a card or the guide says of an alloy must hold whatever the part is for, so it names no
+# filler: the fillers are judged one by one beside it.
+@pytest.mark.parametrize("alloy", ALLOYS.values(), ids=lambda alloy: alloy.designation)
+def test_the_reason_of_weldability_names_no_filler(alloy: Alloy) -> None:
+    named = set(re.findall(r"\b\d{4}\b", alloy.why)) & set(FILLERS)
+    assert named <= set(ALLOYS) - {"1100", "2319"}
+
+
+@given(
+    st.sampled_from(sorted(ALLOYS)),
+    st.sampled_from(["", "EN AW-", "EN AW ", "AA ", "aa", "AW-", "Al "]),
+    st.sampled_from(["", "-T6", " t651", " H116", "-O", " [AlSi1MgMn]"]),
+    st.booleans(),
+    st.text(" \t", max_size=3),
+)
+def test_prefix_temper_spaces_and_case_do_not_matter(
+    name: str, before: str, behind: str, lower: bool, space: str
+) -> None:
+    typed = f"{space}{before}{name}{behind}{space}"
+    assert known(typed.lower() if lower else typed).designation == name
+
+
+@given(st.text(max_size=30))
+def test_any_text_is_an_alloy_or_none(typed: str) -> None:
+    found = alloys.find(typed)
+    assert found is None or found.designation.removesuffix(".0") in typed.upper()
 
 
 def test_a_row_that_cannot_be_read_stops_the_import() -> None:
@@ -140,42 +186,6 @@ def test_strength_and_density_agree_with_py_materials(designation: str, material
     assert alloy.typical_uts_mpa == theirs.tensile_strength
     assert alloy.typical_yield_mpa == theirs.yield_strength
     assert alloy.density_g_cm3 == pytest.approx(theirs.density, abs=0.01)
-
-
-# --- published values
-
-
-# ABS High-Speed Craft rules, Part 2, 2-5-A1 Table 2: least ultimate strength of butt welds.
-@pytest.mark.parametrize(
-    ("check", "designation", "mpa", "ksi"),
-    [
-        ("C19", "5083", 276, 40),
-        ("C22", "5086", 241, 35),
-        ("C25", "5454", 214, 31),
-        ("C34", "6061", 165, 24),
-    ],
-    ids=lambda value: f"alloy_{value}" if str(value).startswith("C") else "",
-)
-def test_least_strength_of_a_welded_joint(
-    check: str, designation: str, mpa: float, ksi: float
-) -> None:
-    assert known(designation).welded_uts_mpa == mpa, check
-    assert mpa / 6.895 == pytest.approx(ksi, abs=0.1)
-
-
-# EN 1999-1-1 Table 3.2b: 6061-T6 115 / 175 MPa.
-def test_alloy_c40_heat_affected_zone_of_6061() -> None:
-    alloy = known("6061")
-    assert (alloy.haz_proof_mpa, alloy.haz_uts_mpa) == (115, 175)
-
-
-# Lloyd's Register linkspan rules give 125 / 190 MPa for welded 6082-T6; EN 1999-1-1, from memory,
-# 125 / 185. We keep the lower one.
-def test_alloy_c39_heat_affected_zone_of_6082() -> None:
-    alloy = known("6082")
-    assert alloy.haz_proof_mpa == 125
-    assert alloy.haz_uts_mpa == 185 < 190
-    assert alloy.sources["haz"] == ("memory-en-1999-1-1", "alloy-S13")
 
 
 # --- rules

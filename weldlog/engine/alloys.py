@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal, get_args
 
+from weldlog.engine import repair
 from weldlog.engine.dilution import Composition
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
-from weldlog.engine.sources import source
+from weldlog.engine.sources import Sourced, source
 from weldlog.engine.tables import rows
 
 Weldability = Literal["readily", "with_care", "not_recommended"]
@@ -32,8 +33,9 @@ class Limit:
 class Alloy:
     """One base alloy. Strengths in MPa, temperatures in degrees C, density in g/cm3.
 
-    ``nominal`` takes the residual silicon of an alloy that has none added. ``sources`` names,
-    for each group of values, the keys of its sources; a value from memory has a ``memory-`` key.
+    ``nominal`` takes the residual silicon of an alloy that has none added; ``nominal_percent``
+    says so by its source, and lists chromium and titanium too. ``sources`` names, for each group
+    of values, the keys of its sources; a value from memory has a ``memory-`` key.
     """
 
     designation: str
@@ -44,6 +46,7 @@ class Alloy:
     limits: dict[str, Limit]
     other_limits: str
     nominal: Composition
+    nominal_percent: dict[str, Sourced[float]]
     solidus_c: float
     liquidus_c: float
     conductivity_w_mk: float
@@ -96,6 +99,21 @@ def nominal_of(row: dict[str, str]) -> Composition:
     return Composition(**content)
 
 
+def nominal_percent_of(row: dict[str, str]) -> dict[str, Sourced[float]]:
+    """Return the nominal content of each element [percent by mass], with its source.
+
+    Silicon that is not added but left over is an assumption of ours, and common practice.
+    """
+    found = {
+        each: Sourced(float(text), row["nominal_source"])
+        for each in ELEMENTS
+        if (text := row.get(f"nominal_{each}"))
+    }
+    if row["silicon_is"] == "residual":
+        found["si"] = Sourced(found["si"].value, "practice")
+    return found
+
+
 def sources_of(row: dict[str, str]) -> dict[str, tuple[str, ...]]:
     """Return the sources of a row by group of values, each key checked against the tables."""
     found = {
@@ -120,6 +138,7 @@ def _alloy(row: dict[str, str]) -> Alloy:
         limits=limits_of(row),
         other_limits=row["other_limits"],
         nominal=nominal_of(row),
+        nominal_percent=nominal_percent_of(row),
         solidus_c=float(row["solidus_c"]),
         liquidus_c=float(row["liquidus_c"]),
         conductivity_w_mk=float(row["conductivity_w_mk"]),
@@ -205,32 +224,52 @@ WARM_SERVICE: Final = Rule(
     fields=("base_metals", "service.above_65_c"),
 )
 
-RULES: Final = (NOT_FOR_ARC_WELDING, WARM_SERVICE)
+RULES: Final = (NOT_FOR_ARC_WELDING, WARM_SERVICE, *repair.RULES)
+_NOT_LOGGED: Final = NotAssessed("weldability of the base metal", ("base_metals",))
+_NOT_KNOWN: Final = NotAssessed(
+    "weldability of the base metal: its alloy is not known, so read the stamp or the "
+    "certificate; looks do not tell",
+    ("base_metals.alloy",),
+)
 
 
 def check(case: Case) -> Iterator[Finding | NotAssessed]:
-    """Yield what the base metals alone call for."""
+    """Yield what the base metals alone call for, and what a used part asks for."""
     facts = case.facts
-    if facts.sides is None:
-        yield NotAssessed("weldability of the base metal", ("base_metals",))
-        return
-    for typed in dict.fromkeys(side.alloy for side in facts.sides):
-        alloy = find(typed) if typed else None
-        if alloy:
-            yield from _check_alloy(alloy, facts)
-        else:
-            yield NotAssessed(
-                "weldability of the base metal: its alloy is not known, so read the stamp or the "
-                "certificate; looks do not tell",
-                ("base_metals.alloy",),
-            )
+    sides = facts.base_metals or ()
+    typed = tuple(side.alloy for side in sides)
+    if typed:
+        yield from _of_metals(typed, warm=bool(facts.service and facts.service.above_65_c))
+    else:
+        yield _NOT_LOGGED
+    if facts.work == "repair":
+        found = [find(each) if each else None for each in typed]
+        cast = any(alloy.form == "cast" for alloy in found if alloy)
+        yield from repair.check(sides, unknown=None in found or not found, cast=cast)
 
 
-def _check_alloy(alloy: Alloy, facts: Facts) -> Iterator[Finding]:
-    name, magnesium = alloy.designation, alloy.nominal.mg
-    if alloy.weldability == "not_recommended":
-        yield NOT_FOR_ARC_WELDING.found(measured=name, alloy=name, why=alloy.why)
-    if facts.service and facts.service.above_65_c and magnesium > WARM_SERVICE_MG:
+@lru_cache(maxsize=4096)  # a class welds the same few metals over and over
+def _of_metals(typed: tuple[str | None, ...], *, warm: bool) -> tuple[Finding | NotAssessed, ...]:
+    said: list[Finding | NotAssessed] = []
+    for alloy in dict.fromkeys(find(each) if each else None for each in typed):
+        if alloy is None:
+            said.append(_NOT_KNOWN)
+            continue
+        if alloy.weldability == "not_recommended":
+            name = alloy.designation
+            said.append(NOT_FOR_ARC_WELDING.found(measured=name, alloy=name, why=alloy.why))
+        if warm:
+            said += warm_service(alloy)
+    return tuple(said)
+
+
+def warm_service(alloy: Alloy) -> Iterator[Finding]:
+    """Yield the stop for a base metal that is not for long service above 65 degrees C."""
+    magnesium = alloy.nominal.mg
+    if magnesium > WARM_SERVICE_MG:
         yield WARM_SERVICE.found(
-            measured=magnesium, limit=WARM_SERVICE_MG, alloy=name, magnesium=magnesium
+            measured=magnesium,
+            limit=WARM_SERVICE_MG,
+            alloy=alloy.designation,
+            magnesium=magnesium,
         )

@@ -1,6 +1,7 @@
 """What the filler charts say about a pair of base metals."""
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Final, Literal, get_args
 
 from weldlog.engine.alloys import Alloy
@@ -83,6 +84,7 @@ def _closed(alloy: Alloy) -> Pair:
     )
 
 
+@cache
 def pair_of(side_a: Alloy, side_b: Alloy) -> Pair:
     """Return what the charts say about two base metals, in either order.
 

@@ -1,4 +1,9 @@
-"""The rules that speak of the filler: their sentences and sources. ``fillers`` says when."""
+"""The rules that speak of the filler: their sentences and sources.
+
+``filler_joint`` and ``filler_service`` say when. ``{instead}`` is a sentence on what would do in
+this joint; ``filler_advice`` writes it, so that no sentence names a filler that a rule speaks
+against.
+"""
 
 from typing import Final
 
@@ -12,7 +17,7 @@ SILICON_ON_MAGNESIUM: Final = Rule(
     severity="stop",
     says=(
         "{filler} brings silicon to {alloy}, which holds {magnesium:.1f} % magnesium: together "
-        "they form brittle Mg2Si. Use an Al-Mg filler such as 5356."
+        "they form brittle Mg2Si. {instead}"
     ),
     source="alloy-S22",
     fields=FILLER_AND_BASE,
@@ -22,8 +27,7 @@ SILICON_NEAR_MAGNESIUM_LIMIT: Final = Rule(
     severity="warn",
     says=(
         "{alloy} holds {magnesium:.1f} % magnesium, and sources draw the line for silicon fillers "
-        "such as {filler} between 2.0 and 2.5 %: the weld is less ductile. "
-        "An Al-Mg filler such as 5356 is the better choice."
+        "such as {filler} between 2.0 and 2.5 %: the weld is less ductile. {instead}"
     ),
     source="alloy-S1",
     fields=FILLER_AND_BASE,
@@ -33,8 +37,7 @@ MAGNESIUM_ON_SILICON: Final = Rule(
     severity="warn",
     says=(
         "{filler} brings magnesium to {alloy}, which holds {silicon:.1f} % silicon: together they "
-        "form brittle Mg2Si. A silicon filler such as 4043 suits this casting, unless the other "
-        "side holds more than 2.5 % magnesium."
+        "form brittle Mg2Si. {instead}"
     ),
     source="alloy-S1",
     fields=FILLER_AND_BASE,
@@ -44,8 +47,7 @@ WARM_SERVICE: Final = Rule(
     severity="stop",
     says=(
         "{filler} holds {magnesium:.1f} % magnesium, and above 3 % a weld is not for long service "
-        "above 65 °C: stress corrosion sets in. Use 5554, or a silicon filler where the base "
-        "allows it."
+        "above 65 °C: stress corrosion sets in. {instead}"
     ),
     source="alloy-S25",
     fields=("filler.designation", "service.above_65_c"),
@@ -55,8 +57,8 @@ WELD_MAGNESIUM_LOW: Final = Rule(
     severity="stop",
     says=(
         "By estimate this weld ends up with {magnesium:.2f} % magnesium and {silicon:.2f} % "
-        "silicon, short of the 3 % or 2 % that keep {alloy} from cracking. Add more filler, open "
-        "the joint, or take a filler with more magnesium."
+        "silicon, short of the 3 % or 2 % that keep {alloy} from cracking. Add more filler, or "
+        "open the joint so that less base metal melts."
     ),
     source="alloy-S21a",
     fields=MIXTURE,
@@ -65,8 +67,8 @@ ZINC_MAGNESIUM: Final = Rule(
     id="filler-zinc-magnesium",
     severity="warn",
     says=(
-        "{alloy} is a zinc-magnesium alloy, and {filler} leaves its weld weak. "
-        "Use an Al-Mg filler such as 5356, 5556 or 5183."
+        "{alloy} is a zinc-magnesium alloy, and {filler} leaves its weld weak: it wants magnesium "
+        "and not silicon. {instead}"
     ),
     source="alloy-S1",
     fields=FILLER_AND_BASE,
@@ -76,7 +78,7 @@ ANODISED_COLOR: Final = Rule(
     severity="warn",
     says=(
         "A weld made with {filler} turns {color} when the part is anodized and stands out from "
-        "the metal beside it. Choose a filler close to the base, such as 5356 on 5xxx and 6xxx."
+        "the metal beside it. {instead}"
     ),
     source="alloy-S21c",
     fields=("filler.designation", "base_metals", "service.anodised_after"),
@@ -86,7 +88,7 @@ HEAT_TREATED_MAGNESIUM: Final = Rule(
     severity="stop",
     says=(
         "{filler} holds {magnesium:.1f} % magnesium: after a full heat treatment its weld is "
-        "prone to stress corrosion. Use 4643 or 4943 on 6xxx, and a matching rod on castings."
+        "prone to stress corrosion. {instead}"
     ),
     source="alloy-S21c",
     fields=("filler.designation", "base_metals", "service.heat_treated_after"),
@@ -96,7 +98,7 @@ HEAT_TREATED_WEAK: Final = Rule(
     severity="warn",
     says=(
         "A weld made with {filler} hardly gains strength in the heat treatment that follows. "
-        "Use 4643 or 4943 on 6xxx, 4010 on 356-type castings, 2319 on 2219."
+        "{instead}"
     ),
     source="alloy-S21d",
     fields=("filler.designation", "base_metals", "service.heat_treated_after"),
@@ -107,7 +109,7 @@ HEAT_TREATED_THICK: Final = Rule(
     says=(
         "{filler} answers to heat treatment only through magnesium that it picks up from the "
         "base, and at {thickness_text} too little of it reaches the middle of the weld. "
-        "Use 4643 or 4943."
+        "{instead}"
     ),
     source="alloy-S21e",
     fields=("filler.designation", "base_metals.thickness_mm", "service.heat_treated_after"),
@@ -117,7 +119,7 @@ PURE_ON_ALLOYED: Final = Rule(
     severity="stop",
     says=(
         "{filler} is almost pure, and {alloy} thins it onto a crack peak. Pure fillers are for "
-        "1xxx, and at most for 3003; use one that the filler guide names for this metal."
+        "1xxx, and at most for 3003. {instead}"
     ),
     source="alloy-S21g",
     fields=FILLER_AND_BASE,
@@ -127,8 +129,7 @@ MAGNESIUM_ON_PURE: Final = Rule(
     severity="warn",
     says=(
         "With {filler} on {alloy} the weld should keep 3 % magnesium, and by estimate it holds "
-        "{magnesium:.2f} %. Melt less base metal and add more filler, or take 4043 where neither "
-        "side holds 2 % magnesium."
+        "{magnesium:.2f} %. Melt less base metal and add more filler. {instead}"
     ),
     source="practice",
     fields=MIXTURE,
@@ -137,8 +138,8 @@ COPPER_ON_COPPER_FREE: Final = Rule(
     id="filler-copper-on-copper-free",
     severity="warn",
     says=(
-        "{filler} brings about 6 % copper, which is made for 2219: elsewhere it brings cracks "
-        "and corrosion. Use a filler that the guide names for this metal."
+        "{filler} brings about 6 % copper and is made for 2219: elsewhere it brings cracks and "
+        "corrosion. {instead}"
     ),
     source="practice",
     fields=FILLER_AND_BASE,
@@ -147,8 +148,8 @@ FILLET_SHEAR: Final = Rule(
     id="filler-fillet-shear",
     severity="advise",
     says=(
-        "A fillet or lap on {alloy} breaks in the weld, where 5356 holds about 1.5 times as much "
-        "as {filler}. Think of 5356 or 5183 where strength comes first."
+        "A fillet or lap on {alloy} breaks in the weld, and an Al-Mg filler holds about 1.5 times "
+        "as much there as {filler}. Think of {stronger} where strength comes first."
     ),
     source="alloy-S21c",
     fields=FILLER_AND_BASE,
@@ -157,7 +158,7 @@ PLATE_STRENGTH: Final = Rule(
     id="filler-plate-strength",
     severity="advise",
     says=(
-        "{alloy} needs 5183 or 5556 to be sure of the strength of its joint; {filler} is for "
+        "{alloy} needs {stronger} to be sure of the strength of its joint; {filler} is for "
         "ductility and lighter duty."
     ),
     source="alloy-S21b",
@@ -167,8 +168,8 @@ THINNED_5554: Final = Rule(
     id="filler-5554-thinned",
     severity="advise",
     says=(
-        "The base thins 5554 to {magnesium:.2f} % magnesium by estimate, and below 2.6 % it "
-        "nears the crack peak. Melt less base metal, or take 5356 unless the part serves warm."
+        "The base thins {filler} to {magnesium:.2f} % magnesium by estimate, and below 2.6 % it "
+        "nears the crack peak. Melt less base metal. {instead}"
     ),
     source="practice",
     fields=MIXTURE,
@@ -178,7 +179,7 @@ CRACK_RANGE: Final = Rule(
     severity="warn",
     says=(
         "About {base_percent:.0f} % of this weld is base metal by estimate, a mix that cracks "
-        "while it freezes. Add more filler or open the joint; with a silicon filler, 4047 helps."
+        "while it freezes. Add more filler or open the joint. {instead}"
     ),
     source="memory-crack-curves",
     fields=MIXTURE,
@@ -192,6 +193,17 @@ CRACK_RANGE_NEAR: Final = Rule(
     ),
     source="memory-crack-curves",
     fields=MIXTURE,
+)
+GTAW_SHARE: Final = Rule(
+    id="filler-gtaw-share",
+    severity="advise",
+    says=(
+        "GTAW melts more of the base, here {base_percent:.0f} % of the weld by common practice, "
+        "which nears a mix that cracks; at the {usual_percent:.0f} % that is usual for this joint "
+        "it is clear. Feed enough filler and fill the crater."
+    ),
+    source="practice",
+    fields=(*MIXTURE, "process"),
 )
 CONCAVE_BEAD: Final = Rule(
     id="filler-concave-bead",
@@ -215,7 +227,7 @@ ROD_AS_WIRE: Final = Rule(
 )
 PAIR_NOT_RECOMMENDED: Final = Rule(
     id="filler-pair-not-recommended",
-    severity="warn",
+    severity="stop",
     says=(
         "{alloys} are not recommended as a welded pair, whatever the filler. {why} "
         "Ask your instructor for another way to join them."
@@ -226,12 +238,13 @@ PAIR_NOT_RECOMMENDED: Final = Rule(
 PAIR_NEVER: Final = Rule(
     id="filler-pair-never",
     severity="warn",
-    says="{filler} is advised against for {alloys}. {why} The filler guide names better ones.",
+    says="{filler} is advised against for {alloys}. {why} {instead}",
     source="practice",
     fields=FILLER_AND_BASE,
 )
 
 RULES: Final = (
+    PAIR_NOT_RECOMMENDED,
     ROD_AS_WIRE,
     SILICON_ON_MAGNESIUM,
     SILICON_NEAR_MAGNESIUM_LIMIT,
@@ -248,10 +261,10 @@ RULES: Final = (
     HEAT_TREATED_THICK,
     CRACK_RANGE,
     CONCAVE_BEAD,
-    PAIR_NOT_RECOMMENDED,
     PAIR_NEVER,
     FILLET_SHEAR,
     PLATE_STRENGTH,
     THINNED_5554,
     CRACK_RANGE_NEAR,
+    GTAW_SHARE,
 )

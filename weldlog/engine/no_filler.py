@@ -5,6 +5,9 @@ from typing import Final
 
 from weldlog.engine import alloys
 from weldlog.engine.alloys import Alloy, known_sides
+from weldlog.engine.facts import Facts
+from weldlog.engine.filler_advice import for_want_of, with_names
+from weldlog.engine.filler_joint import WeldJoint, joint_of, refused
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.stock import series
 
@@ -12,9 +15,8 @@ MISSING_6XXX: Final = Rule(
     id="filler-missing-6xxx",
     severity="stop",
     says=(
-        "{alloy} cracks along the weld when it is welded without filler, because its magnesium "
-        "and silicon sit on the crack peak. Add filler to every run, tack and crater, "
-        "such as 4043 or 5356."
+        "{alloy} cracks along the weld when it is welded without filler, tacks and craters too, "
+        "because its magnesium and silicon sit on the crack peak. {instead}"
     ),
     source="alloy-S21f",
     fields=("filler", "base_metals"),
@@ -24,7 +26,7 @@ MISSING_LOW_MAGNESIUM: Final = Rule(
     severity="stop",
     says=(
         "{alloy} holds {magnesium:.1f} % magnesium, which cracks while it freezes when no filler "
-        "is added. Use a filler that takes the weld past 3 % magnesium, such as 5356."
+        "is added. {instead}"
     ),
     source="alloy-S21a",
     fields=("filler", "base_metals"),
@@ -34,7 +36,7 @@ MISSING_CRACK_RANGE: Final = Rule(
     severity="warn",
     says=(
         "Without filler the weld is all base metal, and by estimate that is in the range that "
-        "cracks while it freezes. Add a filler made for this metal."
+        "cracks while it freezes. {instead}"
     ),
     source="memory-crack-curves",
     fields=("filler", "base_metals"),
@@ -44,7 +46,7 @@ MISSING_CRACK_RANGE_NEAR: Final = Rule(
     severity="advise",
     says=(
         "Without filler the weld is all base metal, and by estimate that is on the edge of the "
-        "range that cracks while it freezes. Some filler would take it clear."
+        "range that cracks while it freezes. {instead}"
     ),
     source="memory-crack-curves",
     fields=("filler", "base_metals"),
@@ -54,7 +56,7 @@ BASE_METAL_AS_FILLER: Final = Rule(
     severity="stop",
     says=(
         "{filler} is a base metal and not a filler: a strip of it leaves the weld as prone to "
-        "crack as no filler does. Use a filler that the guide names, such as 4043 or 5356."
+        "crack as no filler does. {instead}"
     ),
     source="prep-S3",
     fields=("filler.designation", "base_metals"),
@@ -72,31 +74,32 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     """Yield what welding these metals without filler calls for.
 
     Every 6xxx designation counts, also one that is not in the tables: the rule speaks of the
-    whole series. An alloy that is not for arc welding gets no advice to add filler.
+    whole series. Two metals that no filler joins get no advice to add one.
     """
-    for typed in (side.alloy for side in case.facts.base_metals or ()):
+    found = _crack_prone(case.facts)
+    joint, mixture = joint_of(case.facts, None), case.figures.weld_metal
+    if found:
+        yield with_names(found, for_want_of(joint))
+    elif joint.both is None or mixture is None:
+        yield NotAssessed("welding this metal without filler", ("base_metals.alloy",))
+    elif mixture.hot_crack_range != "outside" and not refused(joint.both):
+        inside = mixture.hot_crack_range == "inside"
+        speaks = MISSING_CRACK_RANGE if inside else MISSING_CRACK_RANGE_NEAR
+        found = speaks.found(measured=mixture.hot_crack_range, limit="outside")
+        yield with_names(found, for_want_of(joint))
+
+
+def _crack_prone(facts: Facts) -> Finding | None:
+    """Return the stop for metals that are known to crack without filler."""
+    for typed in (side.alloy for side in facts.base_metals or ()):
         if series(typed) == "6":
-            yield MISSING_6XXX.found(measured="no filler", alloy=_name(typed))
-            return
-    sides = known_sides(case.facts)
-    for side in sides:
+            return MISSING_6XXX.found(measured="no filler", alloy=_name(typed))
+    for side in known_sides(facts):
         if side.cracks_for_want_of_magnesium:
-            yield MISSING_LOW_MAGNESIUM.found(
+            return MISSING_LOW_MAGNESIUM.found(
                 measured="no filler", alloy=side.designation, magnesium=side.nominal.mg
             )
-            return
-    if all(side.weldability != "not_recommended" for side in sides):
-        yield from _crack_range(case)
-
-
-def _crack_range(case: Case) -> Iterator[Finding | NotAssessed]:
-    mixture = case.figures.weld_metal
-    if mixture is None:
-        yield NotAssessed("welding this metal without filler", ("base_metals.alloy",))
-    elif mixture.hot_crack_range == "inside":
-        yield MISSING_CRACK_RANGE.found(measured=mixture.hot_crack_range, limit="outside")
-    elif mixture.hot_crack_range == "near":
-        yield MISSING_CRACK_RANGE_NEAR.found(measured="near", limit="outside")
+    return None
 
 
 def _name(typed: str | None) -> str:
@@ -104,7 +107,7 @@ def _name(typed: str | None) -> str:
     return known.designation if known else (typed or "").strip()
 
 
-def base_metal_as_filler(designation: str) -> Finding | None:
+def base_metal_as_filler(designation: str, joint: WeldJoint) -> Finding | None:
     """Return the stop for a filler that is a crack-prone base metal, or None.
 
     6xxx, 3004, 5005, 5050 and 5052 crack with a strip of themselves as they do without filler.
@@ -112,7 +115,8 @@ def base_metal_as_filler(designation: str) -> Finding | None:
     base = alloys.find(designation)
     if base is None or not _cracks_alone(base):
         return None
-    return BASE_METAL_AS_FILLER.found(measured=base.designation, filler=base.designation)
+    found = BASE_METAL_AS_FILLER.found(measured=base.designation, filler=base.designation)
+    return with_names(found, for_want_of(joint))
 
 
 def _cracks_alone(base: Alloy) -> bool:

@@ -26,7 +26,7 @@ from weldlog.engine.school import DEFAULT, SchoolRules
 from weldlog.engine.weld_metal import weld_metal
 
 EDITION: Final = "2026.1"
-FAMILIES: Final = (safety, fillers, alloys, cleaning, setup, heat, bead, imperfections, entry)
+FAMILIES: Final = (safety, alloys, fillers, cleaning, setup, heat, bead, imperfections, entry)
 RULES: Final[dict[str, Rule]] = {rule.id: rule for family in FAMILIES for rule in family.RULES}
 _NO_ADVICE: Final = ("entry-", "bead-", "inspection-", "cleaning-times-disagree")
 

@@ -2,10 +2,11 @@
 
 import json
 from argparse import ArgumentParser
-from typing import Any, NoReturn
+from typing import Any, NoReturn, get_args
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from weldlog.engine.facts import Joint, Process, Weld
 from weldlog.engine.filler_choice import choose
 
 LONGEST_DESIGNATION = 64
@@ -41,6 +42,13 @@ class Command(BaseCommand):
         parser.add_argument(
             "--heat-treated-after", action="store_true", help="is solution treated afterwards"
         )
+        parser.add_argument("--process", choices=get_args(Process), default="GTAW")
+        parser.add_argument("--joint", choices=get_args(Joint), help="matters for edge and corner")
+        parser.add_argument(
+            "--weld",
+            choices=get_args(Weld),
+            help="says how much base metal melts; a fillet where neither it nor a joint is given",
+        )
 
     def handle(self, *_: Any, alloys: list[str], **options: Any) -> None:
         """Print the choice."""
@@ -50,6 +58,9 @@ class Command(BaseCommand):
             above_65_c=options["above_65_c"],
             anodised_after=options["anodised_after"],
             heat_treated_after=options["heat_treated_after"],
+            process=options["process"],
+            joint=options["joint"],
+            weld=options["weld"] or (None if options["joint"] else "fillet"),
         )
         self.stdout.write(json.dumps(choice.as_json(), indent=1))
 
