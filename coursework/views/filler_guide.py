@@ -1,7 +1,8 @@
 """Which filler for two metals and a service, best first, with the reasons; open to everybody."""
 
 import re
-from typing import Any
+from functools import cache
+from typing import Any, Final
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
@@ -14,6 +15,7 @@ from django.views.decorators.vary import vary_on_headers
 
 from coursework.forms.filler_guide import SERVICE, FillerGuideForm
 from coursework.wording import STANDINGS
+from weldlog.engine.alloys import ALLOYS
 from weldlog.engine.filler_choice import FillerChoice, Offer, choose
 from weldlog.engine.sources import SOURCES
 
@@ -46,6 +48,8 @@ GRADES = {
     "not_applicable": _("does not apply"),
     "unknown": _("not known"),
 }
+#: The alloys whose pairs a shop meets most.
+COMMON: Final = ("1100", "3003", "5052", "5083", "6061", "6063", "7005", "356.0")
 _SOURCE_KEY = re.compile(f"({'|'.join(sorted(map(re.escape, SOURCES), key=len, reverse=True))})")
 
 
@@ -86,6 +90,7 @@ def rows(choice: FillerChoice) -> dict[str, Any]:
     words = WELDABLE[choice.weldable]
     return {
         "metals": " + ".join(dict.fromkeys(choice.base_metals)),
+        "cards": [name for name in dict.fromkeys(choice.base_metals) if name in ALLOYS],
         "weldable": choice.weldable,
         "words": words,
         "why": choice.why,
@@ -97,6 +102,24 @@ def rows(choice: FillerChoice) -> dict[str, Any]:
         "graded": offered or with_care,
         "properties": PROPERTIES.values(),
     }
+
+
+def asked_for(form: FillerGuideForm) -> list[str]:
+    """Return what the part is for, in words, for the sheet that leaves the form out."""
+    if not form.is_bound or form.errors:
+        return []
+    return [str(form.fields[name].label) for name in SERVICE if form.cleaned_data[name]]
+
+
+@cache
+def common_pairs() -> list[tuple[str, list[tuple[str, str]]]]:
+    """Return the first choice for each pair of common alloys: row by row, alloy and filler."""
+    return [(one, [(other, _first_choice(one, other)) for other in COMMON]) for one in COMMON]
+
+
+def _first_choice(one: str, other: str) -> str:
+    best = choose(one, other).fillers[0]
+    return best.designation if best.verdict == "first_choice" else "–"
 
 
 @login_not_required
@@ -111,6 +134,6 @@ def view(request: HttpRequest) -> HttpResponse:
     return render(
         request,
         f"coursework/filler_guide.html{part}",
-        {"form": form, "choice": choice},
+        {"form": form, "choice": choice, "common": common_pairs(), "service": asked_for(form)},
         status=422 if form.errors else 200,
     )

@@ -11,11 +11,15 @@ from django.views.decorators.vary import vary_on_headers
 
 from coursework.forms.heat_guide import HeatGuideForm
 from coursework.measures import label_of
-from coursework.models import Finding
+from coursework.models import Finding, User
 from coursework.models.facts import Document
+from coursework.templatetags.weldlog_tags import significant
 from coursework.wording import STANDINGS, figures, finding_card
+from weldlog.engine.alloys import ALLOYS, Alloy
+from weldlog.engine.conduction import softened_band_mm
+from weldlog.engine.electrics import tungsten_share
 from weldlog.engine.facts import read
-from weldlog.engine.heat import THERMAL_EFFICIENCY
+from weldlog.engine.heat import BULK_RISE, SOFTENED_ZONE, THERMAL_EFFICIENCY
 from weldlog.engine.review import review
 from weldlog.engine.sources import SOURCES
 
@@ -57,6 +61,58 @@ def card(said: Mapping[str, Any], document: Document) -> dict[str, Any]:
     return finding_card(Finding(**{name: said[name] for name in stored}), document, {})
 
 
+def softened(metal: Document) -> Alloy | None:
+    """Return the alloy of the plate where it is one whose T6 temper the weld undoes."""
+    alloy = ALLOYS.get(metal.get("alloy", ""))
+    return alloy if alloy and alloy.series == "6xxx" and metal.get("temper") == "T6" else None
+
+
+def left_beside(alloy: Alloy) -> dict[str, Any] | None:
+    """Return what is left of the strength of an alloy beside the weld, where it is known."""
+    if alloy.haz_uts_mpa is None:
+        return None
+    return {
+        "alloy": alloy.designation,
+        "haz": f"{alloy.haz_uts_mpa:g}",
+        "base": f"{alloy.typical_uts_mpa:g}",
+        "sources": (*alloy.sources["haz"], *alloy.sources["strength"]),
+    }
+
+
+def of_the_plate(readings: Document, said: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what the heat may have done to the plate, as far as it is known."""
+    metal = readings.get("base_metals", [{}])[0]
+    alloy = softened(metal)
+    rise = said["figures"].get("bulk_rise_upper_bound_k")
+    spoken_of = {each["rule"] for each in said["findings"]}
+    if rise is None or BULK_RISE.id in spoken_of or "process" not in readings:
+        rise_text = None
+    else:
+        rise_text = {"celsius": significant(rise, 2), "fahrenheit": significant(1.8 * rise, 2)}
+    balance = readings.get("ac", {}).get("en_percent")
+    return {
+        "left": left_beside(alloy) if alloy else None,
+        "rise": rise_text,
+        "tungsten": balance and f"{100 * tungsten_share(balance / 100):.0f}",
+        "balance": balance and f"{balance:g}",
+        "alloy": alloy,
+        "thickness_mm": metal.get("thickness_mm"),
+    }
+
+
+def band(found: Mapping[str, Any], user: object) -> dict[str, str] | None:
+    """Return how far the soft zone may reach, for instructors alone: an order of magnitude."""
+    may_see = isinstance(user, User) and user.is_instructor
+    energy, thickness = found["arc_energy_kj_mm"], found["plate"]["thickness_mm"]
+    if not (may_see and energy and thickness and found["plate"]["alloy"]):
+        return None
+    least, most = softened_band_mm(energy, thickness)
+    return {
+        "mm": "–".join(significant(each, 1) for each in (least, most)),
+        "inch": "–".join(significant(each / 25.4, 1) for each in (least, most)),
+    }
+
+
 def answer(readings: Document) -> dict[str, Any]:
     """Return figures, flags and what is lacking, for the template.
 
@@ -68,7 +124,7 @@ def answer(readings: Document) -> dict[str, Any]:
     lacking = [(gap["what"], gap["missing"]) for gap in said["not_assessed"] if gap["what"] in GAPS]
     spoken = [each for each in said["findings"] if each["rule"].startswith(SPOKEN)]
     if process is None:
-        spoken = []
+        spoken = [each for each in spoken if each["rule"] == SOFTENED_ZONE.id]
         if worked_out.pop("heat_input_kj_mm"):
             lacking.append((_("heat input"), ["process"]))
     kept = {"process", "travel_speed_mm_s"}
@@ -78,6 +134,8 @@ def answer(readings: Document) -> dict[str, Any]:
         "lacking": [(what, ", ".join(map(label_of, missing))) for what, missing in lacking],
         "cards": [card(each, readings) for each in spoken],
         "factor": factor(process) if process else None,
+        "arc_energy_kj_mm": said["figures"]["arc_energy_kj_mm"],
+        "plate": of_the_plate(readings, said),
     }
 
 
@@ -88,10 +146,16 @@ def view(request: HttpRequest) -> HttpResponse:
     found = None
     if form.is_valid() and (readings := form.document()):
         found = answer(readings)
+        found["band"] = band(found, request.user)
     part = "#answer" if request.headers.get("HX-Request") else ""
     return render(
         request,
         f"coursework/heat_guide.html{part}",
-        {"form": form, "found": found, "naming": naming()},
+        {
+            "form": form,
+            "found": found,
+            "naming": naming(),
+            "factors": [*map(factor, THERMAL_EFFICIENCY)],
+        },
         status=422 if form.errors else 200,
     )
