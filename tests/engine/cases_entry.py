@@ -34,6 +34,8 @@ CASES: dict[str, tuple[Document, Document]] = {
     "entry-not-possible": (GTAW | {"current_a": -135}, GTAW),
     "entry-current": (GMAW | {"current_a": 400}, GMAW),
     "entry-voltage": (GTAW | {"voltage_v": 60}, GTAW),
+    "entry-mean-power": (GTAW | {"mean_power_kw": 1900}, GTAW | {"mean_power_kw": 1.9}),
+    "entry-energy-shown": (GTAW | {"arc_energy_kj": 42000}, GTAW | {"arc_energy_kj": 42}),
     "entry-travel-speed": (GTAW | {"travel_speed_mm_s": 8 / 60}, GTAW),
     "entry-wire-feed": (GMAW | {"wire_feed_mm_s": 25}, GMAW),
     "entry-gas-flow": (GTAW | {"gas_flow_l_min": 17}, GTAW | {"gas_flow_l_min": 3}),
@@ -44,6 +46,9 @@ CASES: dict[str, tuple[Document, Document]] = {
     ),
     "entry-tungsten-diameter": (GTAW | {"tungsten": {"diameter_mm": 0.094}}, GTAW),
     "entry-thickness": (GTAW | {"base_metals": [{"thickness_mm": 0.125}]}, GTAW),
+    "entry-leg": (GTAW | {"fillet": {"leg_1_mm": 0.125}}, GTAW | {"fillet": {"leg_1_mm": 3.2}}),
+    "entry-temperature": (GTAW | {"preheat_c": 200}, GTAW | {"preheat_c": 125}),
+    "entry-volts-and-amps-swapped": (GTAW | {"current_a": 15, "voltage_v": 135}, GTAW),
     "entry-arc-energy": (
         {"process": "GTAW", "arc_energy_kj": 900, "weld_length_mm": 150},
         {"process": "GTAW", "arc_energy_kj": 60, "weld_length_mm": 150},

@@ -18,6 +18,7 @@ PINT_NAMES = {
     "ft3": "foot**3",
     "min": "minute",
     "h": "hour",
+    "0.001 in": "thou",
     "°C": "degC",
     "°F": "degF",
     "%": "percent",

@@ -1,22 +1,29 @@
 """Numbers that do not fit together: a sharper test than any limit on one number alone."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from typing import Final
 
+from weldlog.engine import speed_check
 from weldlog.engine.electrics import thickness_rule_current_a
 from weldlog.engine.facts import NO_FILLER, Facts, Filler
 from weldlog.engine.findings import Finding, Rule
 from weldlog.engine.metal_balance import burn_off_mm3_per_a_s, wire_feed_for_current_mm_s
-from weldlog.engine.plausibility import Band
-from weldlog.engine.runs import derived_speed, runs
+from weldlog.engine.plausibility import Band, band
+from weldlog.engine.runs import runs
 from weldlog.engine.units import convert
 from weldlog.engine.written import in_units, span
 
 BURN_OFF_SOFT_MM3_PER_A_S: Final = (0.75, 1.35)
-SPEEDS_DIFFER_SOFT: Final = 0.05
-SPEEDS_DIFFER_HARD: Final = 0.20
 GREATEST_THICKNESS_MM: Final = 6.5
 
+SWAPPED = Rule(
+    id="entry-volts-and-amps-swapped",
+    severity="warn",
+    says="Check the entry: the log says {logged_text}. Did you mean {other_text}? The two look "
+    "swapped; correct them if so.",
+    source="practice",
+    fields=("current_a", "voltage_v"),
+)
 CURRENT_FOR_THICKNESS = Rule(
     id="entry-current-for-thickness",
     severity="warn",
@@ -41,14 +48,6 @@ WIRE_FEED_FOR_CURRENT = Rule(
     source="heat-S25",
     fields=("wire_feed_mm_s", "current_a", "filler.diameter_mm"),
 )
-SPEEDS_DISAGREE = Rule(
-    id="entry-travel-speed-disagrees",
-    severity="warn",
-    says="Check the entry: length over arc time gives {derived_text}, the travel speed as typed is "
-    "{logged_text}. The figures use the one as typed; check all three.",
-    source="practice",
-    fields=("travel_speed_mm_s", "weld_length_mm", "arc_time_s"),
-)
 GMAW_WITHOUT_FILLER = Rule(
     id="entry-gmaw-without-filler",
     severity="warn",
@@ -58,15 +57,16 @@ GMAW_WITHOUT_FILLER = Rule(
     fields=("filler", "process"),
 )
 RULES: Final = (
+    SWAPPED,
     CURRENT_FOR_THICKNESS,
     ROD_FOR_THICKNESS,
     WIRE_FEED_FOR_CURRENT,
-    SPEEDS_DISAGREE,
+    speed_check.DISAGREE,
     GMAW_WITHOUT_FILLER,
 )
 
 
-def check(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
+def check(facts: Facts, questioned: Set[str]) -> Iterator[Finding]:
     """Hold the numbers of a coupon against each other.
 
     Parameters
@@ -75,19 +75,48 @@ def check(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
     questioned : set of str
         Members that were questioned alone: nothing else is held against those.
     """
-    if "base_metals.thickness_mm" not in questioned:
-        yield from _current_for_thickness(facts, questioned)
-        if "filler.diameter_mm" not in questioned:
-            yield from _rod_for_thickness(facts)
-    yield from _speeds_disagree(facts)
-    yield from _wire_feed_for_current(facts, questioned)
-    if facts.process == "GMAW" and facts.filler is NO_FILLER:
-        yield GMAW_WITHOUT_FILLER.found(measured="no filler")
+    if facts.process == "GTAW":
+        yield from _for_thickness(facts, questioned)
+    else:
+        yield from _wire_feed_for_current(facts, questioned)
+        if facts.filler is NO_FILLER:
+            yield GMAW_WITHOUT_FILLER.found(measured="no filler")
+    yield from speed_check.check(facts, questioned)
 
 
-def _thicknesses(facts: Facts) -> list[float]:
+def swapped(facts: Facts) -> Iterator[Finding]:
+    """Ask about volts and amps that are unusual as they stand, and usual the other way round."""
+    volts, amps = band(facts.process, "voltage_v"), band(facts.process, "current_a")
+    for at, run in runs(facts):
+        current, voltage = run.current_a, run.voltage_v
+        if volts is None or amps is None or current is None or voltage is None:
+            continue
+        broken = volts.outside(voltage)
+        if broken and volts.is_usual(current) and _may_be_current(facts, amps, voltage):
+            yield SWAPPED.found(
+                severity=broken[0],
+                fields=(at + "current_a", at + "voltage_v"),
+                measured=voltage,
+                limit=broken[1],
+                suggestion={"field": at + "current_a", "value": voltage, "typed_as": "V"},
+                logged=current,
+                logged_v=voltage,
+                logged_text=f"{in_units(current, 'A')} and {in_units(voltage, 'V')}",
+                other_text=f"{in_units(voltage, 'A')} and {in_units(current, 'V')}",
+            )
+
+
+def _may_be_current(facts: Facts, amps: Band, current_a: float) -> bool:
+    """Return whether a current is usual, and where a thickness asks for one, for that too."""
+    suiting = _current_for(facts) if facts.process == "GTAW" else None
+    return (suiting or amps).is_usual(current_a)
+
+
+def _thicknesses(facts: Facts) -> tuple[float, float] | None:
+    """Return the thinnest and the thickest metal [mm]."""
     metals = facts.base_metals or ()
-    return sorted(each.thickness_mm for each in metals if each.thickness_mm is not None)
+    known = [each.thickness_mm for each in metals if each.thickness_mm is not None]
+    return (min(known), max(known)) if known else None
 
 
 def current_band(thickness_mm: float, other_mm: float) -> Band:
@@ -95,17 +124,33 @@ def current_band(thickness_mm: float, other_mm: float) -> Band:
 
     0.6 to 1.6 times one amp for each 0.001 in (2.2 times below 1.5 mm), at most 0.2 to 3 times;
     up to 6.5 mm, above which the rule of thumb asks for too much.
+
+    >>> low, high = current_band(3.175, 3.175).soft
+    >>> round(low), round(high)
+    (75, 200)
     """
     thin, thick = thickness_rule_current_a(thickness_mm), thickness_rule_current_a(other_mm)
     soft_factor = 2.2 if other_mm < 1.5 else 1.6
     return Band((0.6 * thin, soft_factor * thick), (0.2 * thin, 3 * thick), "A")
 
 
-def _current_for_thickness(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
-    thicknesses = _thicknesses(facts)
-    if facts.process != "GTAW" or not thicknesses or thicknesses[-1] > GREATEST_THICKNESS_MM:
+def _current_for(facts: Facts) -> Band | None:
+    sizes = _thicknesses(facts)
+    return current_band(*sizes) if sizes and sizes[1] <= GREATEST_THICKNESS_MM else None
+
+
+def _for_thickness(facts: Facts, questioned: Set[str]) -> Iterator[Finding]:
+    """Hold the current and the rod of GTAW against the thickness."""
+    if facts.base_metals is None or "base_metals.thickness_mm" in questioned:
         return
-    usual = current_band(thicknesses[0], thicknesses[-1])
+    usual = _current_for(facts)
+    if usual:
+        yield from _current_for_thickness(facts, usual, questioned)
+    if isinstance(facts.filler, Filler) and "filler.diameter_mm" not in questioned:
+        yield from _rod_for_thickness(facts, facts.filler.diameter_mm)
+
+
+def _current_for_thickness(facts: Facts, usual: Band, questioned: Set[str]) -> Iterator[Finding]:
     for at, run in runs(facts):
         broken = usual.outside(run.current_a) if run.current_a is not None else None
         if broken and at + "current_a" not in questioned:
@@ -122,54 +167,33 @@ def _current_for_thickness(facts: Facts, questioned: set[str]) -> Iterator[Findi
             )
 
 
-def _rod_for_thickness(facts: Facts) -> Iterator[Finding]:
-    thicknesses, filler = _thicknesses(facts), facts.filler
-    if facts.process != "GTAW" or not thicknesses or not isinstance(filler, Filler):
-        return
-    rod, limit = filler.diameter_mm, 2 * thicknesses[-1]
-    if rod is not None and rod > limit:
+def _rod_for_thickness(facts: Facts, rod_mm: float | None) -> Iterator[Finding]:
+    sizes = _thicknesses(facts)
+    limit = 2 * sizes[1] if sizes else None
+    if rod_mm is not None and limit is not None and rod_mm > limit:
         yield ROD_FOR_THICKNESS.found(
-            measured=rod,
+            measured=rod_mm,
             limit=limit,
-            logged=rod,
+            logged=rod_mm,
             high=limit,
-            logged_text=in_units(rod, "mm", unlike=limit),
+            logged_text=in_units(rod_mm, "mm", unlike=limit),
             high_text=in_units(limit, "mm"),
         )
 
 
-def _speeds_disagree(facts: Facts) -> Iterator[Finding]:
-    for at, run in runs(facts):
-        typed, derived = run.travel_speed_mm_s, derived_speed(run)
-        if typed is None or derived is None:
-            continue
-        apart = abs(derived - typed) / typed
-        if apart > SPEEDS_DIFFER_SOFT:
-            yield SPEEDS_DISAGREE.found(
-                severity="stop" if apart > SPEEDS_DIFFER_HARD else "warn",
-                fields=tuple(at + name for name in SPEEDS_DISAGREE.fields),
-                measured=typed,
-                limit=derived,
-                logged=typed,
-                derived=derived,
-                logged_text=in_units(typed, "mm/s"),
-                derived_text=in_units(derived, "mm/s", unlike=typed),
-            )
-
-
-def _wire_feed_for_current(facts: Facts, questioned: set[str]) -> Iterator[Finding]:
+def _wire_feed_for_current(facts: Facts, questioned: Set[str]) -> Iterator[Finding]:
     wire = facts.filler.diameter_mm if isinstance(facts.filler, Filler) else None
-    if facts.process != "GMAW" or wire is None or "filler.diameter_mm" in questioned:
+    if wire is None or "filler.diameter_mm" in questioned:
         return
     low, high = BURN_OFF_SOFT_MM3_PER_A_S
     for at, run in runs(facts):
-        feed, current = at + "wire_feed_mm_s", at + "current_a"
-        if not run.wire_feed_mm_s or not run.current_a or questioned & {feed, current}:
+        if not run.wire_feed_mm_s or not run.current_a:
             continue
         burn_off = burn_off_mm3_per_a_s(run.wire_feed_mm_s, wire, run.current_a)
-        if not low <= burn_off <= high:
+        fields = at + "wire_feed_mm_s", at + "current_a", "filler.diameter_mm"
+        if not low <= burn_off <= high and questioned.isdisjoint(fields):
             yield WIRE_FEED_FOR_CURRENT.found(
-                fields=(feed, current, "filler.diameter_mm"),
+                fields=fields,
                 measured=burn_off,
                 limit=low if burn_off < low else high,
                 logged=burn_off,

@@ -5,24 +5,21 @@ Nothing is corrected and nothing is refused here. A number outside the soft band
 another unit (``tables/slips.tsv``) would land inside the soft band, the finding suggests them.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Set
 from typing import Final
 
 from weldlog.engine import cross_check
 from weldlog.engine.facts import Facts
-from weldlog.engine.findings import Case, Finding, NotAssessed, Rule, Value
-from weldlog.engine.plausibility import Band, band, slip_suggestion
-from weldlog.engine.possible import DOMAINS, Number, numbers
-from weldlog.engine.runs import LoggedRun, derived_speed, runs
+from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
+from weldlog.engine.plausibility import USUAL, Band, band
+from weldlog.engine.possible import DOMAINS, Number
+from weldlog.engine.runs import LoggedRun
+from weldlog.engine.slips import Meant, explain, question
+from weldlog.engine.speed_check import around, timed_runs
 from weldlog.engine.units import from_base
 from weldlog.engine.written import in_units, span
 
 LOWEST_EN_PERCENT: Final = 45.0
-SHORTEST_MM: Final = 25.0
-LONGEST_MM: Final = 1000.0
-"""Lengths of a practice weld outside which its unit is doubted before that of the arc time [mm];
-common practice, no source."""
 _OF_ARGON: Final = ("voltage_v", "gas_flow_l_min")
 MEMBERS_OF_ENERGY: Final = (
     "current_a",
@@ -35,32 +32,36 @@ MEMBERS_OF_ENERGY: Final = (
 )
 
 
-def _band_rule(name: str, noun: str, source: str, member: str) -> Rule:
+def _band_rule(name: str, noun: str, source: str, *members: str) -> Rule:
     return Rule(
         id=f"entry-{name}",
         severity="warn",
         says=f"Check the entry: {noun} of {{logged_text}} is unusual for {{process}}. About "
-        "{usual_text} is usual. Check the number and its unit.",
+        "{usual_text} is usual. {question}",
         source=source,
-        fields=(member,),
+        fields=members,
     )
 
 
-_BY_MEMBER: Final = {
-    rule.fields[0]: rule
-    for rule in (
-        _band_rule("current", "a current", "heat-S24", "current_a"),
-        _band_rule("voltage", "a voltage", "heat-S26", "voltage_v"),
-        _band_rule("travel-speed", "a travel speed", "heat-S19", "travel_speed_mm_s"),
-        _band_rule("wire-feed", "a wire feed speed", "heat-S25", "wire_feed_mm_s"),
-        _band_rule("gas-flow", "a gas flow", "heat-S24", "gas_flow_l_min"),
-        _band_rule("ac-frequency", "an AC frequency", "heat-S35", "ac.frequency_hz"),
-        _band_rule("filler-diameter", "a filler diameter", "heat-S24", "filler.diameter_mm"),
-        _band_rule("tungsten-diameter", "a tungsten diameter", "heat-S31", "tungsten.diameter_mm"),
-        _band_rule("thickness", "a thickness", "practice", "base_metals.thickness_mm"),
-        _band_rule("arc-energy", "an arc energy", "heat-S25", "arc_energy_kj_mm"),
-    )
-}
+_LEGS: Final = ("fillet.nominal_leg_mm", "fillet.leg_1_mm", "fillet.leg_2_mm")
+_TEMPERATURES: Final = ("preheat_c", "interpass_c", "air_c", "metal_c")
+_BAND_RULES: Final = (
+    _band_rule("current", "a current", "heat-S24", "current_a"),
+    _band_rule("voltage", "a voltage", "heat-S26", "voltage_v"),
+    _band_rule("mean-power", "a mean power", "practice", "mean_power_kw"),
+    _band_rule("energy-shown", "a reading of energy", "practice", "arc_energy_kj"),
+    _band_rule("travel-speed", "a travel speed", "heat-S19", "travel_speed_mm_s"),
+    _band_rule("wire-feed", "a wire feed speed", "heat-S25", "wire_feed_mm_s"),
+    _band_rule("gas-flow", "a gas flow", "heat-S24", "gas_flow_l_min"),
+    _band_rule("ac-frequency", "an AC frequency", "heat-S35", "ac.frequency_hz"),
+    _band_rule("filler-diameter", "a filler diameter", "heat-S24", "filler.diameter_mm"),
+    _band_rule("tungsten-diameter", "a tungsten diameter", "heat-S31", "tungsten.diameter_mm"),
+    _band_rule("thickness", "a thickness", "practice", "base_metals.thickness_mm"),
+    _band_rule("leg", "a leg", "practice", *_LEGS),
+    _band_rule("temperature", "{noun}", "practice", *_TEMPERATURES),
+    _band_rule("arc-energy", "an arc energy", "heat-S25", "arc_energy_kj_mm"),
+)
+_BY_MEMBER: Final = {member: rule for rule in _BAND_RULES for member in rule.fields}
 NOT_POSSIBLE = Rule(
     id="entry-not-possible",
     severity="stop",
@@ -77,12 +78,7 @@ EN_OR_EP = Rule(
     source="heat-S37",
     fields=("ac.en_percent",),
 )
-RULES: Final = (
-    NOT_POSSIBLE,
-    *_BY_MEMBER.values(),
-    EN_OR_EP,
-    *cross_check.RULES,
-)
+RULES: Final = (NOT_POSSIBLE, *_BAND_RULES, EN_OR_EP, *cross_check.RULES)
 
 
 def not_possible(left_out: Iterable[Number]) -> Iterator[Finding]:
@@ -118,83 +114,80 @@ def _unusual(
     member: str,
     value: float,
     fields: tuple[str, ...],
-    suggestion: Mapping[str, Value] | None = None,
-) -> Finding | None:
-    """Question one value that lies outside the band of a member."""
+    meant: Meant | None = None,
+) -> Iterator[Finding]:
+    """Question one value where it lies outside the band of a member."""
     usual = band(facts.process, member)
     broken = usual.outside(value) if usual else None
     if usual is None or broken is None:
-        return None
+        return
     severity, limit = broken
+    if severity == "advise" and meant is None:
+        return
     logged, edge = from_base(value, usual.unit), from_base(limit, usual.unit)
     low, high = (from_base(end, usual.unit) for end in usual.soft)
-    return _BY_MEMBER[member].found(
+    yield _BY_MEMBER[member].found(
         severity=severity,
         fields=fields,
         measured=value,
         limit=limit,
-        suggestion=suggestion,
+        suggestion=meant.suggestion if meant else None,
         logged=logged,
         low=low,
         high=high,
         unit=usual.unit,
         process=facts.process,
+        noun=DOMAINS[member].noun if member in DOMAINS else "",
         logged_text=in_units(logged, usual.unit, unlike=edge),
         usual_text=span(low, high, usual.unit),
+        question=question(meant, usual.unit if meant and meant.member == member else None),
     )
 
 
 def _unusual_numbers(facts: Facts) -> Iterator[Finding]:
-    for each in numbers(facts):
-        usual = band(facts.process, each.member)
-        if usual is None or usual.is_usual(each.value) or _helium_allows(facts, each, usual):
-            continue
-        suggestion = slip_suggestion(usual, each.path, each.member, each.value)
-        finding = _unusual(facts, each.member, each.value, (each.field,), suggestion)
-        if finding and each.member == "gas_flow_l_min":
-            finding = _gas_question(finding)
-        if finding:
-            yield finding
+    usual = USUAL[facts.process]
+    if usual.hold(facts):
+        return
+    swapped = [*cross_check.swapped(facts)]
+    yield from swapped
+    told = {field for finding in swapped for field in finding.fields}
+    for each in usual.broken(facts):
+        known = band(facts.process, each.member)
+        if known and each.path not in told and not _is_explained(facts, each, known):
+            meant = _meant(facts, each, known)
+            yield from _unusual(facts, each.member, each.value, (each.field,), meant)
 
 
-def _helium_allows(facts: Facts, number: Number, usual: Band) -> bool:
-    """Return whether helium explains a number: the usual volts and flows are those of argon."""
+def _is_explained(facts: Facts, number: Number, usual: Band) -> bool:
+    """Return whether helium or an assumption explains a number that no machine would refuse.
+
+    The usual volts and flows are those of argon; volts that nobody read follow from a formula.
+    """
     in_helium = facts.shielding_gas in ("helium", "argon_helium") and number.member in _OF_ARGON
-    broken = usual.outside(number.value)
-    return in_helium and broken is not None and broken[0] == "warn"
+    assumed = number.member == "voltage_v" and number.of.voltage_read == "assumed"
+    low, high = usual.hard
+    return (in_helium or assumed) and low <= number.value <= high
 
 
-def _gas_question(finding: Finding) -> Finding | None:
-    """Leave the flow that is merely low or high to the set-up rules, and only ask about ft³/h."""
-    if finding.severity == "stop":
-        return finding
-    return replace(finding, severity="advise") if finding.suggestion else None
+def _meant(facts: Facts, number: Number, usual: Band) -> Meant | None:
+    """Return the slip that explains a number; of a speed one that length and time agree with."""
+    likely = [
+        around(timed.speed_mm_s)
+        for timed in timed_runs(facts)
+        if timed.at + "travel_speed_mm_s" == number.path
+    ]
+    found = (explain(each, number.path, number.member, number.value) for each in [*likely, usual])
+    return next((meant for meant in found if meant), None)
 
 
 def _unusual_derived_speeds(facts: Facts) -> Iterator[Finding]:
     """Question a speed that follows from length and time, and look for the slip in those."""
     usual = band(facts.process, "travel_speed_mm_s")
-    for at, run in runs(facts):
-        speed = derived_speed(run) if run.travel_speed_mm_s is None else None
-        if usual is None or speed is None or usual.is_usual(speed):
-            continue
-        fields = at + "weld_length_mm", at + "arc_time_s"
-        suggestion = _slip_of_speed(usual, at, run, speed)
-        finding = _unusual(facts, "travel_speed_mm_s", speed, fields, suggestion)
-        if finding:
-            yield finding
-
-
-def _slip_of_speed(usual: Band, at: str, run: LoggedRun, speed: float) -> dict[str, Value] | None:
-    """Return the slip of length or time that explains a derived speed, the likelier one first."""
-    length, time = run.weld_length_mm, run.arc_time_s
-    slips = [
-        slip_suggestion(usual, at + "arc_time_s", "arc_time_s", speed, power=-1, of=time),
-        slip_suggestion(usual, at + "weld_length_mm", "weld_length_mm", speed, of=length),
-    ]
-    if length is not None and not SHORTEST_MM <= length <= LONGEST_MM:
-        slips.reverse()
-    return next((slip for slip in slips if slip), None)
+    for timed in timed_runs(facts):
+        speed = timed.speed_mm_s
+        if usual and timed.run.travel_speed_mm_s is None and not usual.is_usual(speed):
+            fields = timed.length_field, timed.time_field
+            yield from _unusual(facts, "travel_speed_mm_s", speed, fields, timed.explain(usual))
 
 
 def _en_or_ep(facts: Facts) -> Iterator[Finding]:
@@ -213,14 +206,30 @@ def _en_or_ep(facts: Facts) -> Iterator[Finding]:
         )
 
 
-def _arc_energy(case: Case, questioned: set[str]) -> Iterator[Finding]:
-    facts, found = case.facts, case.figures
-    energies = [("", found.arc_energy_kj_mm)] if not found.runs else []
-    energies += [(f"run_list[{n}].", run.arc_energy_kj_mm) for n, run in enumerate(found.runs)]
-    for at, energy in energies:
-        fields = tuple(at + name for name in MEMBERS_OF_ENERGY)
-        if energy is None or questioned & set(fields):
+def _arc_energy(case: Case, questioned: Set[str]) -> Iterator[Finding]:
+    """Question an arc energy that is unusual although nothing that it follows from was."""
+    facts, figures = case.facts, case.figures
+    usual = band(facts.process, "arc_energy_kj_mm")
+    energies = [figures.arc_energy_kj_mm] if not figures.runs else []
+    energies += [run.arc_energy_kj_mm for run in figures.runs]
+    for place, energy in enumerate(energies):
+        if usual is None or energy is None or usual.is_usual(energy):
             continue
-        finding = _unusual(facts, "arc_energy_kj_mm", energy, fields)
-        if finding:
-            yield finding
+        at = f"run_list[{place}]." if figures.runs else ""
+        fields = tuple(at + name for name in MEMBERS_OF_ENERGY)
+        if questioned.isdisjoint(fields):
+            run = facts.run_list[place] if figures.runs and facts.run_list else facts
+            meant = _slip_of_energy(usual, at, run, energy)
+            yield from _unusual(facts, "arc_energy_kj_mm", energy, fields, meant)
+
+
+def _slip_of_energy(usual: Band, at: str, run: LoggedRun, energy_kj_mm: float) -> Meant | None:
+    """Return the slip of a reading of energy that explains an arc energy."""
+    reading = run.arc_energy_kj
+    if reading is None or run.weld_length_mm is None:
+        return None
+    shown = at + "arc_energy_kj", "arc_energy_kj"
+    length = at + "weld_length_mm", "weld_length_mm"
+    return explain(usual, *shown, energy_kj_mm, of=reading) or explain(
+        usual, *length, energy_kj_mm, power=-1, of=run.weld_length_mm
+    )

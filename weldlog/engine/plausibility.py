@@ -1,10 +1,11 @@
-"""What is usual for each member of a coupon, and which slip of a unit would explain the rest."""
+"""What is usual for each number of a coupon, and what is only just plausible."""
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, get_args
 
 from weldlog.engine.facts import Process
-from weldlog.engine.findings import Severity, Value
+from weldlog.engine.findings import Severity
+from weldlog.engine.possible import DOMAINS, Limits
 from weldlog.engine.sources import source
 from weldlog.engine.tables import rows
 from weldlog.engine.units import to_base
@@ -14,84 +15,58 @@ from weldlog.engine.units import to_base
 class Band:
     """The usual and the largest plausible range of one member [base unit].
 
-    ``unit`` is the one in which the shop speaks of it.
+    ``unit`` is the one in which the shop speaks of it. ``softly`` is how loudly a number between
+    the soft and the hard ends is asked about; ``advise`` where other rules judge the number, so
+    that it is asked about only where a slip of the unit would explain it.
     """
 
     soft: tuple[float, float]
     hard: tuple[float, float]
     unit: str
+    softly: Severity = "warn"
 
     def outside(self, value: float) -> tuple[Severity, float] | None:
         """Return how loudly to ask about a value and the limit that it broke, or None."""
-        for severity, (low, high) in (("stop", self.hard), ("warn", self.soft)):
-            if not low <= value <= high:
-                return severity, low if value < low else high  # type: ignore[return-value]
-        return None
+        if self.is_usual(value):
+            return None
+        low, high = self.hard
+        if low <= value <= high:
+            return self.softly, self.soft[0] if value < self.soft[0] else self.soft[1]
+        return "stop", low if value < low else high
 
     def is_usual(self, value: float) -> bool:
         """Return whether the value lies inside the soft band."""
         return self.soft[0] <= value <= self.soft[1]
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
-    """Digits meant in one unit and read in another; ``factor`` turns the value read into it."""
-
-    typed_as: str
-    factor: float
-
-
 def _read_band(row: dict[str, str]) -> Band:
     source(row["source"])
     ends = ("soft_low", "soft_high", "hard_low", "hard_high")
     soft_low, soft_high, hard_low, hard_high = (to_base(float(row[e]), row["unit"]) for e in ends)
-    return Band((soft_low, soft_high), (hard_low, hard_high), row["unit"])
+    softly: Severity = row["softly"]  # type: ignore[assignment]
+    return Band((soft_low, soft_high), (hard_low, hard_high), row["unit"], softly)
 
 
-def _read_slips() -> dict[str, tuple[Slip, ...]]:
-    found: dict[str, tuple[Slip, ...]] = {}
-    for row in rows("slips.tsv"):
-        factor = to_base(1, row["typed_as"]) / to_base(1, row["read_as"])
-        found[row["member"]] = (*found.get(row["member"], ()), Slip(row["typed_as"], factor))
-    return found
-
-
-_BANDS: Final = {
-    (row["process"], row["member"]): _read_band(row) for row in rows("plausibility.tsv")
+_BANDS: Final[dict[Process, dict[str, Band]]] = {
+    process: {
+        row["member"]: _read_band(row)
+        for row in rows("plausibility.tsv")
+        if row["process"] in (process, "both")
+    }
+    for process in get_args(Process)
 }
-SLIPS: Final = _read_slips()
+USUAL: Final = {
+    process: Limits({name: each.soft for name, each in bands.items() if name in DOMAINS})
+    for process, bands in _BANDS.items()
+}
+"""The soft bands of each process, to hold a whole coupon against."""
 
 
 def band(process: Process, member: str) -> Band | None:
-    """Return the band of a member (``Number.member``, or ``arc_energy_kj_mm``), or None."""
-    return _BANDS.get((process, member))
+    """Return the band of a member (``Number.member``, or ``arc_energy_kj_mm``), or None.
 
-
-def slip_suggestion(
-    usual: Band, path: str, member: str, value: float, *, power: int = 1, of: float | None = None
-) -> dict[str, Value] | None:
-    """Return the first slip that would bring a judged value into the soft band, or None.
-
-    Parameters
-    ----------
-    usual : Band
-        Band of the judged value.
-    path, member : str
-        The member that may have slipped, as in ``Number``.
-    value : float
-        The judged value [base unit].
-    power : int
-        How the judged value follows the member: 1 with it, -1 against it.
-    of : float
-        Value of the member itself, where it is not the one that is judged [base unit].
-
-    >>> usual = band("GTAW", "travel_speed_mm_s")
-    >>> found = slip_suggestion(usual, "travel_speed_mm_s", "travel_speed_mm_s", 8 / 60)
-    >>> round(found["value"] * 60, 1), found["typed_as"]
-    (203.2, 'in/min')
+    >>> found = band("GTAW", "travel_speed_mm_s")
+    >>> found.outside(0.1), found.outside(5), found.is_usual(5)
+    (('stop', 0.25), None, True)
     """
-    stated = value if of is None else of
-    for slip in SLIPS.get(member, ()):
-        if usual.is_usual(value * slip.factor**power):
-            return {"field": path, "value": stated * slip.factor, "typed_as": slip.typed_as}
-    return None
+    return _BANDS[process].get(member)

@@ -5,12 +5,12 @@ A table gives the domain of each member (``tables/domains.tsv``); no number may 
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
 from typing import Any, Final
 
-from weldlog.engine.facts import Facts
+from weldlog.engine.facts import NO_FILLER, Facts, Run
 from weldlog.engine.tables import rows
 
 LARGEST: Final = 1e9
@@ -22,11 +22,13 @@ class Number:
 
     ``path`` tells items of a list apart (``base_metals[0].thickness_mm``); ``member`` does not
     (``base_metals.thickness_mm``), and is the same for a run as for the coupon (``current_a``).
+    ``of`` is the coupon, the run or the part of them that states it.
     """
 
     path: str
     member: str
     value: float
+    of: Any
 
     @property
     def field(self) -> str:
@@ -47,8 +49,10 @@ class Domain:
     noun: str
     unit: str
 
-    def __contains__(self, value: float) -> bool:
-        return self.low < value <= self.high or (self.with_low and value == self.low)
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Return the smallest and the largest number that the member can have."""
+        return self.low if self.with_low else math.nextafter(self.low, math.inf), self.high
 
 
 def _domain(row: dict[str, str]) -> Domain:
@@ -57,76 +61,91 @@ def _domain(row: dict[str, str]) -> Domain:
 
 
 DOMAINS: Final = {row["member"]: _domain(row) for row in rows("domains.tsv")}
-_PARTS: Final = {"run_list", *(member.partition(".")[0] for member in DOMAINS if "." in member)}
 
 
-@cache
-def _names(kind: type) -> tuple[str, ...]:
-    """Return the members of a class of facts; ``typed`` holds evidence, not facts."""
-    return tuple(each.name for each in fields(kind) if each.name != "typed")
+class Limits:
+    """The ends between which the numbers of a coupon should lie, both included.
+
+    Every coupon is held against them and few break one: ``hold`` asks only whether, by a function
+    that is written once, and ``broken`` tells which.
+
+    Parameters
+    ----------
+    ends : mapping of str to (float, float)
+        By member, as in ``Number`` [base unit].
+
+    >>> amps = Limits({"current_a": (5, 500)})
+    >>> amps.hold(Facts(process="GTAW", current_a=135)), amps.hold(Facts(process="GTAW"))
+    (True, True)
+    >>> [each.value for each in amps.broken(Facts(process="GTAW", current_a=1350))]
+    [1350.0]
+    """
+
+    __slots__ = ("_ends", "_parts", "hold")
+
+    def __init__(self, ends: Mapping[str, tuple[float, float]]) -> None:
+        self._ends = ends
+        self._parts: dict[str, list[str]] = {"": []}
+        for member in ends:
+            part, _, name = member.rpartition(".")
+            self._parts.setdefault(part, []).append(name)
+        # A run has members of the coupon itself.
+        self._parts["run_list"] = [name for name in Run.__slots__ if name in ends]
+        self.hold: Final = self._written()
+
+    def broken(self, facts: Facts) -> Iterator[Number]:
+        """Return the numbers of a coupon that lie outside."""
+        for part, names in self._parts.items():
+            for path, thing in _things(facts, part):
+                for name in names:
+                    value, member = getattr(thing, name), _member(part, name)
+                    low, high = self._ends[member]
+                    if value is not None and not low <= value <= high:
+                        yield Number(path + name, member, float(value), thing)
+
+    def _written(self) -> Callable[[Facts], bool]:
+        """Return the function that tells whether every number of a coupon lies between its ends."""
+        lines: list[str] = []
+        for part, names in self._parts.items():
+            ends = [self._ends[_member(part, name)] for name in names]
+            lines += _lines(part, dict(zip(names, ends, strict=True)))
+        known: dict[str, Any] = {"no_filler": NO_FILLER}
+        # The text is made of this package's own tables and of nothing that a user typed.
+        exec("\n".join(["def hold(facts):", *lines, " return True"]), known)  # noqa: S102
+        hold: Callable[[Facts], bool] = known["hold"]
+        return hold
 
 
-def numbers(facts: Facts) -> Iterator[Number]:
-    """Return every number that a coupon states, in the order of its members."""
-    return _walk(facts, "", "")
+def _lines(part: str, ends: Mapping[str, tuple[float, float]]) -> Iterator[str]:
+    """Write the lines that look at one part of a coupon, which may be there several times."""
+    yield f" part = facts.{part}" if part else " part = facts"
+    yield " if part is not None and part is not no_filler:"
+    yield "  for thing in part if part.__class__ is tuple else (part,):"
+    for name, (low, high) in ends.items():
+        yield f"   value = thing.{name}"
+        yield f"   if value is not None and not {low!r} <= value <= {high!r}: return False"
 
 
-def _walk(thing: Any, path: str, member: str) -> Iterator[Number]:
-    for name in _names(type(thing)):  # type: ignore[arg-type]  # a class is hashable
-        value = getattr(thing, name)
-        if value is None or isinstance(value, bool | str):
-            continue
-        if isinstance(value, float | int):
-            yield Number(path + name, member + name, float(value))
-        elif isinstance(value, tuple):
-            inside = "" if name == "run_list" else f"{member}{name}."
-            for place, item in enumerate(value):
-                yield from _walk(item, f"{path}{name}[{place}].", inside)
-        elif is_dataclass(value):
-            yield from _walk(value, f"{path}{name}.", f"{member}{name}.")
+def _member(part: str, name: str) -> str:
+    return name if part in ("", "run_list") else f"{part}.{name}"
+
+
+def _things(facts: Facts, part: str) -> list[tuple[str, Any]]:
+    """Return the coupon itself or its parts of one name, with the path of their members."""
+    found = getattr(facts, part) if part else facts
+    if found is None or found is NO_FILLER:
+        return []
+    if isinstance(found, tuple):
+        return [(f"{part}[{place}].", each) for place, each in enumerate(found)]
+    return [(f"{part}." if part else "", found)]
+
+
+POSSIBLE: Final = Limits({member: domain.ends for member, domain in DOMAINS.items()})
 
 
 def impossible(facts: Facts) -> tuple[Number, ...]:
     """Return the numbers that cannot be: a speed of zero, a negative current, 140 % humidity."""
-    if _all_possible(facts, ""):
-        return ()
-    return tuple(each for each in numbers(facts) if not _is_possible(each))
-
-
-def _all_possible(thing: Any, inside: str) -> bool:
-    """Return whether every number of a thing can be, without saying which."""
-    domains, parts = _members(type(thing), inside)  # type: ignore[arg-type]  # a class is hashable
-    for name, low, high in domains:
-        value = getattr(thing, name)
-        if value is not None and not low <= value <= high:
-            return False
-    for name, below in parts:
-        value = getattr(thing, name)
-        if value is not None:
-            things = value if isinstance(value, tuple) else (value,)
-            if not all(_all_possible(each, below) for each in things):
-                return False
-    return True
-
-
-@cache
-def _members(
-    kind: type, inside: str
-) -> tuple[tuple[tuple[str, float, float], ...], tuple[tuple[str, str], ...]]:
-    """Return the numbers of a class of facts with their ends, and its members with members."""
-    domains, parts = [], []
-    for name in _names(kind):
-        domain = DOMAINS.get(inside + name)
-        if domain:
-            low = domain.low if domain.with_low else math.nextafter(domain.low, math.inf)
-            domains.append((name, low, domain.high))
-        elif name in _PARTS:
-            parts.append((name, "" if name == "run_list" else f"{inside}{name}."))
-    return tuple(domains), tuple(parts)
-
-
-def _is_possible(number: Number) -> bool:
-    return number.value in DOMAINS[number.member]
+    return () if POSSIBLE.hold(facts) else tuple(POSSIBLE.broken(facts))
 
 
 def without(facts: Facts, left_out: tuple[Number, ...]) -> Facts:
@@ -137,7 +156,16 @@ def without(facts: Facts, left_out: tuple[Number, ...]) -> Facts:
     return kept
 
 
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    """Return the members of a class of facts; ``typed`` holds evidence, not facts."""
+    return tuple(each.name for each in fields(kind) if each.name != "typed")
+
+
 def _kept(thing: Any, path: str, left_out: frozenset[str]) -> Any:
+    # What stays as it was stays the same thing: no filler is known by what it is.
+    if not any(each.startswith(path) for each in left_out):
+        return thing
     changed: dict[str, Any] = {}
     for name in _names(type(thing)):  # type: ignore[arg-type]  # a class is hashable
         value, at = getattr(thing, name), path + name

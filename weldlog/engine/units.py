@@ -29,6 +29,7 @@ _ALL = (
     Unit("cm", "mm", 10.0),
     Unit("m", "mm", 1000.0),
     Unit("in", "mm", INCH_MM),
+    Unit("0.001 in", "mm", INCH_MM / 1000),
     Unit("ft", "mm", 12 * INCH_MM),
     Unit("mm/s", "mm/s", 1.0),
     Unit("mm/min", "mm/s", 1 / MINUTE_S),
