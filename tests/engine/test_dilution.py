@@ -9,7 +9,7 @@ published curves, supported on the Si, Cu and Mg2Si sides by a Scheil calculatio
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from weldlog.engine import alloys, filler_metals
@@ -19,6 +19,7 @@ from weldlog.engine.dilution import (
     V_GROOVE,
     BaseShare,
     Composition,
+    balance_share,
     crack_line,
     crack_range,
     largest_clear_share,
@@ -27,6 +28,8 @@ from weldlog.engine.dilution import (
     weld_composition,
 )
 from weldlog.engine.facts import read
+from weldlog.engine.figures import WeldMetal
+from weldlog.engine.review import review
 
 ALLOYS = st.sampled_from([each.nominal for each in alloys.ALLOYS.values()])
 FILLERS = st.sampled_from([each.nominal for each in filler_metals.FILLERS.values()])
@@ -221,3 +224,123 @@ def test_all_base_metal_is_the_base_and_none_is_the_filler(
     assert weld_composition(base, base, metal, 1.0).rounded() == base.rounded()
     assert weld_composition(base, base, metal, 0.0).rounded() == metal.rounded()
     assert mix(((1.0, base),)) == base
+
+
+# --- base share by the filler that was logged
+
+# 3 mm of 5052, square butt with a gap of 1 mm: the groove takes 3 mm², a cap of 8 by 1 mm 5.4 mm².
+# 1.2 mm wire at 6 m/min and 760 mm/min leaves 8.7 mm² (identity); the fused zone is 12 to 24 mm².
+BUTT: dict[str, Any] = {
+    "process": "GMAW",
+    "joint": "butt",
+    "weld": "square_groove",
+    "base_metals": [{"alloy": "5052", "thickness_mm": 3}],
+    "filler": {"designation": "5356", "diameter_mm": 1.2},
+    "wire_feed_mm_s": 100,
+    "travel_speed_mm_s": 760 / 60,
+    "root_gap_mm": 1,
+    "groove": {"weld_width_mm": 8, "excess_weld_metal_mm": 1},
+}
+
+
+def metal_of(document: dict[str, Any]) -> WeldMetal:
+    found = review(read(document)).figures.weld_metal
+    assert found
+    return found
+
+
+def test_a_logged_wire_balance_comes_before_the_share_of_the_joint() -> None:
+    found = metal_of(BUTT)
+    # (0.75 x 8 x 3 - 3) / (0.75 x 8 x 3 - 3 + 8.66); identity on a common-practice zone.
+    assert (found.dilution, found.dilution_from) == (0.63, "wire_balance")
+    assert found.mg == pytest.approx(0.63 * 2.5 + 0.37 * 5, abs=0.02)
+
+
+def test_the_rod_that_was_used_up_tells_it_for_gtaw() -> None:
+    rod = {"process": "GTAW", "weld_length_mm": 150, "rod_used_mm": 287}
+    filler = {"filler": {"designation": "5356", "diameter_mm": 2.4}}
+    found = metal_of(BUTT | rod | filler)
+    assert (found.dilution, found.dilution_from) == (0.63, "wire_balance")
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        pytest.param({"groove": {"excess_weld_metal_mm": 1}}, id="no width"),
+        pytest.param({"groove": {"weld_width_mm": 2.5}}, id="cap narrower than the plate is thick"),
+        pytest.param({"root_gap_mm": 12}, id="cap narrower than the gap"),
+        pytest.param({"base_metals": [{"alloy": "5052"}]}, id="no thickness"),
+        pytest.param({"wire_feed_mm_s": 100 / 25.4}, id="wire feed in another unit"),
+        pytest.param({"wire_feed_mm_s": 100 * 25.4}, id="wire feed in another unit, the other way"),
+        pytest.param({"filler": {"designation": "5356"}}, id="no wire size"),
+        pytest.param({"imperfections": [{"number": "402"}]}, id="not welded through"),
+        pytest.param({"joint": "corner"}, id="no butt"),
+    ],
+)
+def test_the_joint_answers_where_the_balance_does_not_bear_it(changed: dict[str, Any]) -> None:
+    document = BUTT | changed
+    share = usual_share(read(document))
+    found = metal_of(document)
+    assert share
+    assert (found.dilution, found.dilution_from) == (share.usual, "joint")
+
+
+def test_the_legs_of_a_fillet_say_nothing_of_its_base_share() -> None:
+    fillet = {"joint": "tee", "weld": "fillet", "fillet": {"leg_1_mm": 5, "leg_2_mm": 5}}
+    assert metal_of(BUTT | fillet).dilution_from == "joint"
+    assert metal_of(BUTT | fillet | {"filler": None}).dilution_from == "no_filler"
+
+
+@given(st.floats(1, 30), st.floats(0.5, 10), st.floats(0, 40), st.floats(0.1, 200))
+def test_a_share_by_the_balance_is_a_share(
+    width: float, thickness: float, opening: float, filler_mm2: float
+) -> None:
+    found = balance_share(width, thickness, opening, filler_mm2)
+    if found:
+        assert 0 <= found.low <= found.usual <= found.high <= 1
+        more = balance_share(width, thickness, opening, 1.2 * filler_mm2)
+        assert more is None or more.usual <= found.usual
+
+
+# Whatever sizes are logged for a groove: the estimate stays one that the joint could have.
+@settings(max_examples=60, deadline=None)
+@given(
+    st.floats(0.1, 40),
+    st.floats(-3, 8),
+    st.floats(0, 6),
+    st.floats(1, 500),
+    st.sampled_from(["square_groove", "v_groove"]),
+)
+def test_no_logged_size_makes_nonsense_of_the_weld_metal(
+    width: float, excess: float, gap: float, feed: float, weld: str
+) -> None:
+    groove = {"weld_width_mm": width, "excess_weld_metal_mm": excess}
+    groove |= {"angle_deg": 60, "root_face_mm": 1}
+    logged = {"groove": groove, "root_gap_mm": gap, "wire_feed_mm_s": feed, "weld": weld}
+    found = metal_of(BUTT | logged)
+    assert 0.05 <= found.dilution <= 0.95
+    assert 2.5 <= found.mg <= 5.0
+
+
+# A sound log of a printed kind: the cap and the gap take what the wire gave, within a tenth.
+@settings(max_examples=60, deadline=None)
+@given(st.floats(2, 6), st.floats(1.2, 2.5), st.floats(0.5, 1.5), st.floats(0.9, 1.1))
+def test_a_sound_log_is_judged_no_worse_by_its_own_wire_than_by_the_joint(
+    thickness: float, wide: float, cap: float, off: float
+) -> None:
+    width = wide * thickness + 3
+    held = thickness + 2 / 3 * width * cap
+    speed = 10.0
+    feed = off * held * speed / (0.97 * 1.131)
+    logged = {
+        "base_metals": [{"alloy": "5052", "thickness_mm": thickness}],
+        "groove": {"weld_width_mm": width, "excess_weld_metal_mm": cap},
+        "wire_feed_mm_s": feed,
+        "travel_speed_mm_s": speed,
+    }
+    document = BUTT | logged
+    stops = [each.rule.id for each in review(read(document)).findings if each.severity == "stop"]
+    without = {**document, "groove": {}}
+    before = [each.rule.id for each in review(read(without)).findings if each.severity == "stop"]
+    filler_stops = {rule for rule in stops if rule.startswith("filler-")}
+    assert filler_stops <= set(before)

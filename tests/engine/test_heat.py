@@ -4,6 +4,7 @@ Sources named ``heat-...`` stand in ``tables/sources_heat.tsv``; "identity" is p
 """
 
 import math
+import re
 from typing import Any
 
 import pint
@@ -11,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.engine.cases_heat import METERS, SMALL, plate
 from weldlog.engine import electrics, energy, heat
 from weldlog.engine.facts import Facts, read
 from weldlog.engine.figures import Figures
@@ -181,6 +183,111 @@ def test_heat_CV46_cylinder_time() -> None:  # heat-S53
 
 def test_heat_CV47_postflow_rule() -> None:  # common practice, no source
     assert electrics.postflow_rule_s(150) == 15
+
+
+def test_heat_W10_current_for_the_same_heat_input_at_another_speed() -> None:
+    # GATE ME 2014, its stem from memory: 50 A at 150 mm/min are as hot as 40 A at 120 mm/min.
+    first = figures(voltage_v=60, current_a=50, travel_speed_mm_s=to_base(150, "mm/min"))
+    second = figures(voltage_v=60, current_a=40, travel_speed_mm_s=to_base(120, "mm/min"))
+    assert first.heat_input_kj_mm == pytest.approx(second.heat_input_kj_mm)
+
+
+def test_heat_CV42_H7_bulk_rise_of_a_coupon() -> None:  # identity, no heat lost
+    found = review(read(SMALL)).figures
+    assert found.bulk_rise_upper_bound_k == pytest.approx(195.3, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("balance", "percent"), [({"en_percent": 65}, 44.0), ({"en_percent": 70}, 42.0)]
+)
+def test_heat_CV21_tungsten_share_of_a_coupon(balance: dict[str, float], percent: float) -> None:
+    found = figures(polarity="AC", current_a=150, ac=balance)  # 30/70 model, from memory
+    assert found.tungsten_heat_share_percent == pytest.approx(percent, rel=1e-3)
+
+
+def test_heat_CV21_tungsten_share_of_unlike_halves() -> None:  # 30/70 model, from memory
+    halves = {"en_percent": 70, "en_current_a": 180, "ep_current_a": 120}
+    found = figures(polarity="AC", ac=halves)
+    assert found.tungsten_heat_share_percent == pytest.approx(38.89, rel=1e-3)
+    assert figures(polarity="DCEN", ac=halves).tungsten_heat_share_percent is None
+
+
+def test_humidity_above_which_water_forms_is_a_figure() -> None:  # prep-S17: 5 K colder, 70 %
+    assert figures(air_c=25, metal_c=20).condensation_humidity_percent == pytest.approx(70)
+    assert figures(air_c=25).condensation_humidity_percent is None
+
+
+def test_the_factor_of_the_heat_input_stands_with_its_source() -> None:
+    assert figures().thermal_efficiency_source == "heat-S1"
+
+
+# --- what the heat did
+
+
+def said(document: dict[str, Any]) -> dict[str, str]:
+    """Return what the heat rules say of a coupon."""
+    found = review(read(document)).findings
+    return {each.rule.id: each.says for each in found if each.rule.id.startswith("heat-")}
+
+
+def test_like_runs_warm_the_coupon_each_and_unlike_runs_together() -> None:
+    once = review(read(SMALL)).figures.bulk_rise_upper_bound_k
+    assert once
+    thrice = review(read(SMALL | {"runs": 3})).figures
+    assert thrice.bulk_rise_upper_bound_k == pytest.approx(3 * once)
+    assert thrice.heat_input_kj_mm == pytest.approx(0.2268)
+    runs = [{"current_a": each, "voltage_v": 14, "travel_speed_mm_s": 5} for each in (135, 270)]
+    unlike = review(read(SMALL | {"run_list": runs})).figures
+    assert unlike.bulk_rise_upper_bound_k == pytest.approx(3 * once)
+
+
+def test_a_large_rise_is_told_with_two_figures_as_an_upper_bound() -> None:
+    sentence = said(SMALL)["heat-bulk-rise"]
+    assert "up to about 200\u00a0°C (350\u00a0°F)" in sentence
+    absurd = said(SMALL | {"runs": 500})["heat-bulk-rise"]
+    assert "500\u00a0°C (900\u00a0°F)" in absurd
+
+
+def test_what_the_bulk_rise_lacks_is_named() -> None:
+    what = "warming of the whole coupon"
+    sizes = {name: SMALL[name] for name in ("plate_length_mm", "plate_width_mm", "base_metals")}
+    assert missing(what, **sizes) == ("weld_length_mm", "arc_energy_kj")
+    assert missing(what, **{name: SMALL[name] for name in SMALL if name != "process"}) is None
+
+
+@pytest.mark.parametrize(
+    ("alloy", "temper", "speaks"),
+    [
+        ("6061", "T6", True),
+        ("6061-T6", "", True),
+        ("EN AW-6082", "T651", True),
+        ("6060", "t6", True),
+        ("6061", "O", False),
+        ("6061", "T4", False),
+        ("7075", "T6", False),
+        ("A356.0", "T6", False),
+    ],
+)  # heat-S43: one inch, devised for 6061-T6 and its like
+def test_soft_zone_is_told_of_6xxx_in_t6(alloy: str, temper: str, speaks: bool) -> None:
+    assert ("heat-softened-zone" in said(plate(alloy, temper))) is speaks
+
+
+def test_soft_zone_is_told_once_for_two_sides() -> None:
+    sides = [{"alloy": "6061", "temper": "T6"}, {"alloy": "6063", "temper": "T6"}]
+    found = review(read({"process": "GTAW", "base_metals": sides})).findings
+    assert [each.rule.id for each in found].count("heat-softened-zone") == 1
+
+
+def test_no_rule_of_heat_states_a_temperature_of_a_point() -> None:
+    assert not any(re.search(r"\d\s*°", rule.says) for rule in heat.RULES)
+
+
+def test_volts_that_were_not_read_are_offered_and_never_used() -> None:
+    # IEC 60974-1, from memory: 10 + 0.04 I for GTAW, 14 + 0.05 I for GMAW.
+    assert "15.4\u00a0V" in said(METERS)["heat-no-volts"]
+    assert "20.8\u00a0V" in said(METERS | {"process": "GMAW"})["heat-no-volts"]
+    assert "never as read" in said(METERS)["heat-no-volts"]
+    assert review(read(METERS)).figures.arc_energy_kj_mm is None
 
 
 # --- which reading counts

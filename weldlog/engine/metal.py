@@ -70,7 +70,7 @@ def measured_area_mm2(facts: Facts) -> float | None:
         return None
     width = facts.groove.weld_width_mm if facts.groove else None
     excess = facts.groove.excess_weld_metal_mm if facts.groove else None
-    return usable(groove.area_mm2 + segment_area_mm2(width or 0.0, excess or 0.0 if width else 0.0))
+    return usable(groove.area_mm2 + (segment_area_mm2(width, excess) if width and excess else 0.0))
 
 
 def _fillet_area(facts: Facts) -> float | None:

@@ -102,7 +102,7 @@ def segment_area_mm2(chord_mm: float, height_mm: float) -> float:
     (5.72, -1.5708)
     """
     height = abs(height_mm)
-    if height < chord_mm / 1000:
+    if height <= chord_mm / 1000:
         # So flat an arc is a parabola to seven digits, and the circle would lose them.
         return 2 / 3 * chord_mm * height_mm
     radius = (chord_mm**2 / 4 + height**2) / (2 * height)
