@@ -5,7 +5,7 @@ the same rules as a logged one, so that nothing is offered here that a review wo
 """
 
 import re
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
 from typing import Any, Final, Literal
 
@@ -112,15 +112,15 @@ def choose(
         heat_treated_after=heat_treated_after,
     )
     asked = Asked(sides=(side_a, side_b), process=process, joint=joint, weld=weld, service=service)
-    return _chosen(asked, tuple(alloy.designation for alloy in found))
+    return replace(_chosen(asked), base_metals=tuple(alloy.designation for alloy in found))
 
 
-@lru_cache(maxsize=512)  # a class asks about the same few pairs
-def _chosen(asked: Asked, base_metals: tuple[str, ...]) -> FillerChoice:
+@lru_cache(maxsize=1024)  # a class asks about the same few pairs
+def _chosen(asked: Asked) -> FillerChoice:
     ranked = sorted((judged(asked, each) for each in FILLERS.values()), key=lambda each: each.rank)
     offers = tuple(each.offer(best=not place) for place, each in enumerate(ranked))
     return FillerChoice(
-        base_metals=base_metals,
+        base_metals=tuple(side.designation for side in asked.sides),
         weldable=_weldable(asked),
         why=_why(asked),
         judged_for=_judged_for(asked),
@@ -141,7 +141,9 @@ def _judged_for(asked: Asked) -> JudgedFor:
 
 
 def _notes(asked: Asked, offers: tuple[Offer, ...]) -> tuple[Said, ...]:
-    offered = {each.designation for each in offers if each.verdict != "do_not_use"}
+    offered = {
+        each.designation for each in offers if each.verdict in ("first_choice", "acceptable")
+    }
     if not offered:
         return ()
     return tuple(
