@@ -109,6 +109,9 @@ LABELS: dict[str, Any] = {
 ENGINE_NAMES = {"CFH": "ft3/h"}
 # Suffix of a member's name, the unit of the value, and the shop unit shown beside it.
 SUFFIXES = (
+    ("_mm3_per_a_s", "mm³/(A s)", "", 2),
+    ("_mm2", "mm²", "in²", 3),
+    ("_rise_upper_bound_k", "°C more", "°F more", 2),
     ("_kj_mm", "kJ/mm", "kJ/in", 3),
     ("_mm_s", "mm/s", "in/min", 2),
     ("_l_min", "L/min", "CFH", 2),

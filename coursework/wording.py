@@ -149,6 +149,29 @@ FIGURES = (
     FigureKind("leg_mm", gettext_lazy("Leg, smaller"), 2),
     FigureKind("gas_flow_l_min", gettext_lazy("Gas flow"), 2),
 )
+# What follows from the log beside them, shown where it could be worked out.
+FURTHER_FIGURES = (
+    FigureKind("deposited_area_mm2", gettext_lazy("Metal from the wire"), 3),
+    FigureKind("expected_leg_mm", gettext_lazy("Leg that the wire makes"), 2),
+    FigureKind("measured_area_mm2", gettext_lazy("Metal in the weld"), 3),
+    FigureKind("rod_length_mm", gettext_lazy("Rod that the weld takes"), 2),
+    FigureKind("burn_off_mm3_per_a_s", gettext_lazy("Wire melted for each amp"), 2),
+    FigureKind("tungsten_heat_share_percent", gettext_lazy("Heat into the tungsten"), 2),
+    FigureKind("bulk_rise_upper_bound_k", gettext_lazy("Warming of the coupon, at most"), 2),
+    FigureKind("condensation_humidity_percent", gettext_lazy("Humidity that wets the metal"), 2),
+)
+_HOW = {
+    "deposited_area_mm2": gettext_lazy(
+        "one run; %(deposition_efficiency)g of the wire stays, common practice"
+    ),
+    "expected_leg_mm": gettext_lazy("flat, equal legs, all runs"),
+    "measured_area_mm2": gettext_lazy("its section, from what was measured"),
+    "rod_length_mm": gettext_lazy("without stubs"),
+    "burn_off_mm3_per_a_s": gettext_lazy("wire feed × wire area ÷ amps"),
+    "tungsten_heat_share_percent": gettext_lazy("a teaching model, not measured"),
+    "bulk_rise_upper_bound_k": gettext_lazy("if no heat was lost"),
+    "condensation_humidity_percent": gettext_lazy("from how much colder it is than the air"),
+}
 _METHODS = {
     "energy": gettext_lazy("energy shown over length"),
     "power": gettext_lazy("mean power over speed"),
@@ -172,7 +195,7 @@ def _how(kind: FigureKind, worked_out: Mapping[str, Any], document: Document) ->
         return str(_METHODS[worked_out["energy_method"]])
     if kind.member == "travel_speed_mm_s" and "travel_speed_mm_s" not in document:
         return _("length over time")
-    return ""
+    return str(_HOW.get(kind.member, "")) % worked_out
 
 
 def figures(
@@ -188,7 +211,7 @@ def figures(
     """
     by_member = {each.figure: each for each in windows}
     rows = []
-    for kind in FIGURES:
+    for kind in FIGURES + FURTHER_FIGURES:
         value = worked_out.get(kind.member, document.get(kind.member))
         if kind.member == "leg_mm":
             value = _smaller_leg(document)

@@ -57,6 +57,10 @@ _ALL = (
     Unit("ft3/h", "L/min", CUBIC_FOOT_L / 60),
     Unit("L", "L", 1.0),
     Unit("ft3", "L", CUBIC_FOOT_L),
+    Unit("mm²", "mm²", 1.0),
+    Unit("in²", "mm²", INCH_MM**2),
+    Unit("°C more", "°C more", 1.0),
+    Unit("°F more", "°C more", 5 / 9),
     Unit("°C", "°C", 1.0),
     Unit("°F", "°C", 5 / 9, -160 / 9),
 )
