@@ -17,6 +17,8 @@ GUIDES = {
     "set_up_guide",
     "alloys",
     "alloy",
+    "imperfection_guide",
+    "imperfection",
     "sources",
 }
 STUDENT_TABS: Tabs = (

@@ -86,12 +86,16 @@ def finding_cards(
 
 
 def imperfection(number: str) -> dict[str, Any]:
-    """Return name and ISO 6520-1 group of an imperfection for drawings and lists."""
+    """Return name, ISO 6520-1 group and key in the guide of an imperfection, as pages show it.
+
+    What stands in no group is drawn as one of group 6, other imperfections.
+    """
     known = find_imperfection(number)
     return {
         "number": number,
         "name": known.name if known else _("imperfection %(number)s") % {"number": number},
-        "group": known.group if known else 6,
+        "group": (known.group if known else "") or 6,
+        "kind": known.key if known else "",
     }
 
 

@@ -26,6 +26,8 @@ BRIDGES = (
     "coursework/views/heat_guide.py",
     "coursework/source_uses.py",
     "coursework/views/set_up_guide.py",
+    "coursework/views/imperfection.py",
+    "coursework/views/imperfection_guide.py",
     "coursework/views/sources.py",
     "coursework/wording.py",
 )

@@ -125,7 +125,7 @@ def finding(finding: Any, level: int = 3) -> dict[str, Any]:
 @register.inclusion_tag("components/cause_group.html")
 def cause_group(group: Any, level: int = 3) -> dict[str, Any]:
     """Draw what was seen and, likeliest first, what may have caused it."""
-    return {"group": group, "level": level, "plates": ((3, 1), (2, 12), (1, 23))}
+    return {"group": group, "level": level}
 
 
 # Figures and strips

@@ -92,6 +92,8 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "heat_guide": ("get", OPEN),
     "alloys": ("get", OPEN),
     "alloy": ("get", OPEN),
+    "imperfection_guide": ("get", OPEN),
+    "imperfection": ("get", OPEN),
     "sources": ("get", OPEN),
     "bench": ("get", STUDENTS),
     "coupons": ("get", STUDENTS),
@@ -158,6 +160,7 @@ def addresses(
     record = {"code": issue(enrolment, instructor, coupon.handed_in_at, after_issue=0).code}
     return {
         "alloy": {"designation": "6061"},
+        "imperfection": {"key": "undercut"},
         "coupon_log": {"exercise": exercise.pk},
         "coupon_live": {"exercise": exercise.pk},
         **dict.fromkeys(("coupon", "coupon_correct", "coupon_withdraw", "grade"), about),

@@ -229,10 +229,15 @@ def rows_of(kind: ImperfectionKind, process: str) -> tuple[CauseRow, ...]:
     return tuple(sorted(found, key=lambda row: -row.strength))
 
 
+def causes_in_order(kind: ImperfectionKind) -> tuple[CauseRow, ...]:
+    """Return every cause of a kind in any process, the strongest first."""
+    found = dict.fromkeys(row for process in PROCESSES for row in rows_of(kind, process))
+    return tuple(sorted(found, key=lambda row: (-row.strength, CAUSES.index(row))))
+
+
 def usual_causes(kind: ImperfectionKind) -> tuple[CauseRow, ...]:
     """Return the causes to look at first where nothing was logged: the strongest three rows."""
-    found = dict.fromkeys(row for process in PROCESSES for row in rows_of(kind, process))
-    return tuple(sorted(found, key=lambda row: (-row.strength, CAUSES.index(row)))[:MOST])
+    return causes_in_order(kind)[:MOST]
 
 
 def causes(
