@@ -28,12 +28,12 @@ SHAPES: tuple[tuple[Joint | None, Weld | None], ...] = (
     ("corner", "square_groove"),
 )
 PROCESSES: tuple[Process, ...] = ("GTAW", "GMAW")
-SERVICES = [
+SERVICES: list[dict[str, Any]] = [
     dict(zip(("above_65_c", "anodised_after", "heat_treated_after"), each, strict=True))
     for each in product((False, True), repeat=3)
 ]
 
-type Asked = tuple[tuple[str, str], tuple[Joint | None, Weld | None], Process, dict[str, bool]]
+type Asked = tuple[tuple[str, str], tuple[Joint | None, Weld | None], Process, dict[str, Any]]
 
 
 def chosen(asked: Asked) -> FillerChoice:

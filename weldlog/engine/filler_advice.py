@@ -15,7 +15,7 @@ from weldlog.engine.alloys import WARM_SERVICE_MG
 from weldlog.engine.filler_joint import FilledJoint, WeldJoint, judged, named, refused
 from weldlog.engine.filler_metals import FILLERS
 from weldlog.engine.filler_pairs import pair_of
-from weldlog.engine.findings import Finding, NotAssessed
+from weldlog.engine.findings import Finding, NotAssessed, Rule
 
 ASK: Final = "Ask your instructor which filler suits this joint."
 NONE_SUITS: Final = "No filler suits this joint."
@@ -109,7 +109,7 @@ def _hints(filled: FilledJoint) -> Iterator[Finding]:
         yield from _hint(rule.PLATE_STRENGTH, filled, STRONG_ON_PLATE)
 
 
-def _hint(speaks: rule.Rule, filled: FilledJoint, names: tuple[str, ...]) -> Iterator[Finding]:
+def _hint(speaks: Rule, filled: FilledJoint, names: tuple[str, ...]) -> Iterator[Finding]:
     stronger = _stronger(filled.joint, names)
     if stronger:
         yield speaks.found(
