@@ -9,13 +9,16 @@ from typing import Any
 import pytest
 
 from tests.engine.cases_alloy import fillet
-from weldlog.engine import alloys
+from weldlog.engine import alloys, fillers
 from weldlog.engine.alloys import ALLOYS
 from weldlog.engine.facts import read
+from weldlog.engine.figures import Figures
 from weldlog.engine.filler_metals import FILLERS
 from weldlog.engine.fillers import RULES
-from weldlog.engine.findings import Finding
+from weldlog.engine.findings import Case, Finding
 from weldlog.engine.review import review
+from weldlog.engine.school import DEFAULT
+from weldlog.engine.weld_metal import weld_metal
 
 SERVICES = ("above_65_c", "anodised_after", "heat_treated_after")
 SHAPES: tuple[dict[str, Any], ...] = (
@@ -28,11 +31,10 @@ NUMBER = re.compile(r"\b\d{4}A?\b")
 
 
 def spoken(document: dict[str, Any]) -> tuple[Finding, ...]:
-    return tuple(
-        each
-        for each in review(read(document)).findings
-        if each.rule.id.startswith(("filler-", "alloy-"))
-    )
+    facts = read(document)
+    case = Case(facts, Figures(weld_metal=weld_metal(facts)), DEFAULT)
+    said = (*alloys.check(case), *fillers.check(case))
+    return tuple(each for each in said if isinstance(each, Finding))
 
 
 def advised(found: Finding) -> set[str]:
@@ -136,11 +138,20 @@ def test_an_alloy_that_is_not_for_arc_welding_comes_first(other: str, filler: st
             fillet("7005", filler="5356", service={"heat_treated_after": True}),
             "Ask your instructor which filler suits this joint.",
         ),
+        (
+            fillet("5083", filler="5356", service={"above_65_c": True}),
+            "No filler suits this joint.",
+        ),
         (fillet("unknown", "5083", filler="4043"), "Ask your instructor which filler suits"),
     ],
 )
 def test_advice_fits_the_joint_and_the_service(document: dict[str, Any], advice: str) -> None:
     assert any(advice in each.says for each in spoken(document))
+
+
+def test_a_filler_that_may_not_be_used_is_not_asked_for_more_generously() -> None:
+    warm = fillet("6061", filler="5356", service={"above_65_c": True})
+    assert [each.rule.id for each in spoken(warm)] == ["filler-warm-service"]
 
 
 # A fillet in 6061 that serves warm: 5356 would be stronger, and may not be used.

@@ -55,13 +55,13 @@ def for_want_of(joint: WeldJoint) -> str:
 def _in_place_of(joint: WeldJoint, name: str, charted_as: str) -> str:
     if joint.both is None:
         return ASK
-    if refused(joint.both):
+    if refused(joint.both) or _too_rich_for_warmth(joint):
         return NONE_SUITS
     names = [each for each in suited(joint) if each not in (name, charted_as)][:_MOST_NAMED]
     if names:
         return f"{' or '.join(names)} suits this joint."
     first = pair_of(*joint.both).first_choice
-    if _loudest(joint, first) == "stop" or _too_rich_for_warmth(joint):
+    if _loudest(joint, first) == "stop":
         return ASK
     return CHARTED_ALL_THE_SAME if first == name else f"The charts name {first}, with care."
 

@@ -119,22 +119,32 @@ def _judge(filled: FilledJoint) -> Iterator[Finding | NotAssessed]:
     """Yield the rules in order; a pair is only spoken of where nothing plainer was said."""
     joint = filled.joint
     chemistry = [found for each in _ON_SIDES for found in each(filled)]
-    wrong_family = any(found.severity != "advise" for found in chemistry)
+    service = _service(filled)
     stopped = any(found.severity == "stop" for found in chemistry)
+    in_doubt = bool(chemistry) or any(
+        isinstance(each, Finding) and each.severity == "stop" for each in service
+    )
     mixture = [] if stopped else list(_mixture(filled))
     # Where the filler itself is in doubt, a hint to add more of it would contradict that.
-    chemistry += [each for each in mixture if not (wrong_family and each.severity == "advise")]
+    chemistry += [each for each in mixture if not (in_doubt and each.severity == "advise")]
     yield from chemistry
     if joint.both is None:
         yield NotAssessed("choice of filler for both sides", ("base_metals.alloy",))
         return
-    yield from filler_service.check(filled.metal, joint.both, joint.service, joint.thickness_mm)
+    yield from service
     if filled.mixture is None:
         yield NotAssessed("weld metal and its crack range", ("weld",))
     if not any(found.severity in ("stop", "warn") for found in chemistry):
         yield from _advised_against(filled, joint.both)
     if filled.name == "5554" and _SAY_THINNED.isdisjoint(each.rule.id for each in chemistry):
         yield from _thinned(filled)
+
+
+def _service(filled: FilledJoint) -> tuple[Finding | NotAssessed, ...]:
+    joint = filled.joint
+    if joint.both is None:
+        return ()
+    return tuple(filler_service.check(filled.metal, joint.both, joint.service, joint.thickness_mm))
 
 
 def _silicon(filled: FilledJoint) -> Iterator[Finding]:

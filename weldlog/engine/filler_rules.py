@@ -169,7 +169,8 @@ THINNED_5554: Final = Rule(
     severity="advise",
     says=(
         "The base thins {filler} to {magnesium:.2f} % magnesium by estimate, and below 2.6 % it "
-        "nears the crack peak. Melt less base metal. {instead}"
+        "nears the crack peak. It has its place where the part serves warm and little of the base "
+        "melts."
     ),
     source="practice",
     fields=MIXTURE,
