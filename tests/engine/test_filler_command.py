@@ -57,6 +57,20 @@ def test_the_service_flags_change_the_choice() -> None:
     assert warm["5356"]["verdict"] == "do_not_use"
 
 
+def test_the_joint_changes_the_choice_and_is_printed() -> None:
+    printed_for = printed("6061", "--weld", "square_groove", "--process", "GMAW")
+    assert printed_for["fillers"][0]["designation"] == "4047"
+    assert printed_for["judged_for"] == {
+        "process": "GMAW",
+        "joint": None,
+        "weld": "square_groove",
+        "base_percent": 80.0,
+    }
+    edge = printed("5050", "--joint", "edge")
+    assert (edge["judged_for"]["weld"], edge["judged_for"]["base_percent"]) == (None, 90.0)
+    assert printed("6061")["judged_for"]["weld"] == "fillet"
+
+
 def test_an_unknown_alloy_is_an_answer_and_not_an_error() -> None:
     document = printed("mystery")
     assert (document["weldable"], document["fillers"]) == ("unknown", [])
@@ -71,7 +85,7 @@ def test_bad_input_is_refused_in_one_sentence(arguments: tuple[str, ...]) -> Non
     assert "\n" not in str(refused.value)
 
 
-@pytest.mark.parametrize("arguments", [(), ("6061", "5052", "5083"), ("6061", "--warm"), ("",)])
+@pytest.mark.parametrize("arguments", [(), ("6061", "5052", "5083"), ("6061", "--weld", "butt"), ("",)])
 def test_at_the_shell_bad_input_is_one_line_and_status_2(arguments: tuple[str, ...]) -> None:
     done = run(*arguments)
     assert (done.returncode, done.stdout) == (2, "")
