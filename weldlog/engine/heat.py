@@ -248,10 +248,11 @@ def _warming(case: Case) -> Iterator[Finding]:
     rise = case.figures.bulk_rise_upper_bound_k
     if rise is not None and rise >= LARGE_RISE_K:
         yield BULK_RISE.found(measured=rise, limit=LARGE_RISE_K, rise_text=_rise_text(rise))
-    sides = {(side.alloy, side.temper) for side in case.facts.base_metals or ()}
-    for finding in filter(None, (_softened(*each) for each in sorted(sides, key=str))):
-        yield finding
-        return
+    for side in case.facts.base_metals or ():
+        softened = _softened(side.alloy, side.temper)
+        if softened:
+            yield softened
+            return
 
 
 def _rise_text(rise_k: float) -> str:

@@ -13,7 +13,6 @@ from weldlog.engine.runs import (
     en_share,
     is_ac,
     missing,
-    total_energy_kj,
     travel_speed,
     unlike_runs,
 )
@@ -22,19 +21,19 @@ from weldlog.engine.runs import (
 def gaps(case: Case) -> Iterator[NotAssessed]:
     """Name each figure that could not be worked out, and the members that it lacks."""
     facts, found = case.facts, case.figures
-    current = alternating_current(facts)
     if facts.run_list:
+        current = alternating_current(facts)
         for place, run in enumerate(unlike_runs(facts)):
             yield from _of_run(run, current, f"run_list[{place}].")
-    else:
-        yield from _of_run(facts, current)
-    if is_ac(facts) and found.dc_component_a is None:
+    elif found.travel_speed_mm_s is None or found.arc_energy_kj_mm is None:
+        yield from _of_run(facts, alternating_current(facts))
+    if found.dc_component_a is None and is_ac(facts):
         wanted = {"current_a": facts.current_a, "ac.en_percent": en_share(facts)}
         yield NotAssessed("direct-current component", missing(wanted))
     if found.gas_used_l is None:
         yield _gas_used(case)
     if found.bulk_rise_upper_bound_k is None:
-        yield _bulk_rise(case, current)
+        yield _bulk_rise(case)
 
 
 def _of_run(run: LoggedRun, current: Current | None, at: str = "") -> Iterator[NotAssessed]:
@@ -58,13 +57,14 @@ def _gas_used(case: Case) -> NotAssessed:
     return NotAssessed("gas used", missing(wanted))
 
 
-def _bulk_rise(case: Case, current: Current | None) -> NotAssessed:
-    facts = case.facts
+def _bulk_rise(case: Case) -> NotAssessed:
+    facts, found = case.facts, case.figures
+    energies = [each.arc_energy_kj_mm for each in found.runs or (found,)]
     wanted = {
         "plate_length_mm": facts.plate_length_mm,
         "plate_width_mm": facts.plate_width_mm,
         "base_metals.thickness_mm": thickness_mm(facts),
         "weld_length_mm": facts.weld_length_mm,
-        "arc_energy_kj": total_energy_kj(facts, current),
+        "arc_energy_kj": None if None in energies else found.arc_energy_kj_mm,
     }
     return NotAssessed("warming of the whole coupon", missing(wanted))
