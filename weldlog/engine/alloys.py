@@ -189,18 +189,19 @@ def find(designation: str) -> Alloy | None:
 
 def known_sides(facts: Facts) -> tuple[Alloy, ...]:
     """Return the alloys of the sides of a coupon, leaving out a side that is not known."""
-    sides = facts.sides or ()
-    found = (find(side.alloy) if side.alloy else None for side in sides)
-    return tuple(alloy for alloy in found if alloy)
+    return _known(tuple([side.alloy for side in facts.base_metals or ()]))
+
+
+@lru_cache(maxsize=4096)
+def _known(typed: tuple[str | None, ...]) -> tuple[Alloy, ...]:
+    both = (typed[0], typed[-1]) if typed else ()
+    return tuple(alloy for each in both if each and (alloy := find(each)))
 
 
 def both_sides(facts: Facts) -> tuple[Alloy, Alloy] | None:
     """Return the alloys of both sides of a coupon, or None where one is not known."""
-    match known_sides(facts):
-        case (side_a, side_b):
-            return side_a, side_b
-        case _:
-            return None
+    sides = known_sides(facts)
+    return (sides[0], sides[1]) if len(sides) == 2 else None
 
 
 NOT_FOR_ARC_WELDING: Final = Rule(
@@ -237,7 +238,7 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     """Yield what the base metals alone call for, and what a used part asks for."""
     facts = case.facts
     sides = facts.base_metals or ()
-    typed = tuple(side.alloy for side in sides)
+    typed = tuple([side.alloy for side in sides])
     if typed:
         yield from _of_metals(typed, warm=bool(facts.service and facts.service.above_65_c))
     else:

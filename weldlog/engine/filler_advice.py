@@ -12,9 +12,9 @@ from typing import Final
 
 from weldlog.engine import filler_rules as rule
 from weldlog.engine.alloys import WARM_SERVICE_MG
-from weldlog.engine.filler_joint import FilledJoint, WeldJoint, judged, named, refused
+from weldlog.engine.filler_joint import FilledJoint, WeldJoint, judged, named
 from weldlog.engine.filler_metals import FILLERS
-from weldlog.engine.filler_pairs import pair_of
+from weldlog.engine.filler_pairs import pair_of, refused
 from weldlog.engine.findings import Finding, NotAssessed, Rule
 
 ASK: Final = "Ask your instructor which filler suits this joint."
@@ -26,14 +26,15 @@ STRONG_ON_PLATE: Final = ("5183", "5556", "5087")
 _PLATE: Final = frozenset({"5083", "5456"})
 
 
-def spoken(filled: FilledJoint) -> Iterator[Finding | NotAssessed]:
-    """Yield what the rules say of a joint and its filler, with the fillers that would do."""
-    for each in judged(filled):
-        if isinstance(each, Finding) and "{instead}" in each.rule.says:
-            yield with_names(each, instead(filled))
-        else:
-            yield each
-    yield from _hints(filled)
+def spoken(filled: FilledJoint) -> tuple[Finding | NotAssessed, ...]:
+    """Return what the rules say of a joint and its filler, with the fillers that would do."""
+    said = tuple(
+        with_names(each, instead(filled))
+        if isinstance(each, Finding) and "{instead}" in each.rule.says
+        else each
+        for each in judged(filled)
+    )
+    return (*said, *_hints(filled))
 
 
 def with_names(found: Finding, text: str) -> Finding:

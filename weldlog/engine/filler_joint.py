@@ -22,7 +22,7 @@ from weldlog.engine.facts import Facts, Service, Weld
 from weldlog.engine.figures import WeldMetal
 from weldlog.engine.filler_grades import BRITTLE_MG, CASTING_SI, SILICON_FILLER_MG
 from weldlog.engine.filler_metals import FillerMetal
-from weldlog.engine.filler_pairs import pair_of
+from weldlog.engine.filler_pairs import pair_of, refused
 from weldlog.engine.findings import SEVERITIES, Finding, NotAssessed
 from weldlog.engine.weld_metal import estimate
 
@@ -85,14 +85,19 @@ class FilledJoint:
 
 def joint_of(facts: Facts, mixture: WeldMetal | None) -> WeldJoint:
     """Return the joint of a coupon; ``mixture`` is its estimated weld metal, if it has filler."""
-    thicknesses = [side.thickness_mm for side in facts.base_metals or () if side.thickness_mm]
     return WeldJoint(
         sides=known_sides(facts),
         share=_share(facts, mixture),
         weld=facts.weld,
         service=facts.service or _NOT_ASKED,
-        thickness_mm=max(thicknesses, default=None),
+        thickness_mm=thicker_side_mm(facts),
     )
+
+
+def thicker_side_mm(facts: Facts) -> float | None:
+    """Return the thickness of the thicker side [mm], None where none was logged."""
+    thicknesses = [side.thickness_mm for side in facts.base_metals or () if side.thickness_mm]
+    return max(thicknesses, default=None)
 
 
 def _share(facts: Facts, mixture: WeldMetal | None) -> BaseShare | None:
@@ -102,11 +107,6 @@ def _share(facts: Facts, mixture: WeldMetal | None) -> BaseShare | None:
         return usual
     told = mixture.dilution
     return BaseShare(told, told, told, usual.source)
-
-
-def refused(both: tuple[Alloy, Alloy]) -> bool:
-    """Whether the two metals are not for arc welding with each other, whatever the filler."""
-    return pair_of(*both).standing == "not_recommended"
 
 
 @lru_cache(maxsize=8192)  # a class welds the same few joints over and over

@@ -110,6 +110,7 @@ def find(designation: str) -> FillerMetal | None:
     return FILLERS.get(typed["number"]) if typed else None
 
 
+@lru_cache(maxsize=1024)
 def is_rod(designation: str) -> bool:
     """Whether what was typed is a rod that was never tested as wire.
 

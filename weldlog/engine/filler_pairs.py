@@ -109,3 +109,8 @@ def pair_of(side_a: Alloy, side_b: Alloy) -> Pair:
         sources_disagree=kin.sources_disagree,
         like=like,
     )
+
+
+def refused(both: tuple[Alloy, Alloy]) -> bool:
+    """Whether the two metals are not for arc welding with each other, whatever the filler."""
+    return pair_of(*both).standing == "not_recommended"

@@ -1,17 +1,19 @@
 """The filler of a coupon: the family of rules on the choice of filler and the lack of one."""
 
 from collections.abc import Iterator
-from functools import cache
+from dataclasses import replace
+from functools import cache, lru_cache
 from typing import Final
 
 from weldlog.engine import filler_rules as rule
 from weldlog.engine import no_filler
-from weldlog.engine.alloys import Alloy, both_sides
-from weldlog.engine.facts import NO_FILLER, Filler
+from weldlog.engine.alloys import Alloy, known_sides
+from weldlog.engine.facts import NO_FILLER, Facts, Filler, Joint, Process, Service, Weld
+from weldlog.engine.figures import WeldMetal
 from weldlog.engine.filler_advice import spoken
-from weldlog.engine.filler_joint import FilledJoint, joint_of, named, refused
-from weldlog.engine.filler_metals import find, is_rod
-from weldlog.engine.filler_pairs import pair_of
+from weldlog.engine.filler_joint import FilledJoint, joint_of, named, thicker_side_mm
+from weldlog.engine.filler_metals import FillerMetal, find, is_rod
+from weldlog.engine.filler_pairs import pair_of, refused
 from weldlog.engine.findings import Case, Finding, NotAssessed
 from weldlog.engine.weld_metal import weld_metal
 from weldlog.engine.written import in_units
@@ -30,11 +32,11 @@ _NOT_IN_TABLES: Final = NotAssessed(
 def check(case: Case) -> Iterator[Finding | NotAssessed]:
     """Yield what the filler, or its absence, calls for; that two metals do not go comes first."""
     facts = case.facts
-    both = both_sides(facts)
-    if both:
-        yield from _pair(*both)
+    sides = known_sides(facts)
+    if len(sides) == 2:
+        yield from _pair(*sides)
     if isinstance(facts.filler, Filler):
-        yield from _with_filler(case, facts.filler.designation)
+        yield from _with_filler(case, facts.filler.designation, sides)
     elif facts.filler is NO_FILLER:
         yield from no_filler.check(case)
     else:
@@ -64,14 +66,42 @@ def _pair(side_a: Alloy, side_b: Alloy) -> tuple[Finding, ...]:
     return (rule.PAIR_NOT_RECOMMENDED.found(measured=alloys, alloys=alloys, why=why),)
 
 
-def _with_filler(case: Case, designation: str) -> Iterator[Finding | NotAssessed]:
-    facts, mixture = case.facts, case.figures.weld_metal
+def _with_filler(
+    case: Case, designation: str, sides: tuple[Alloy, ...]
+) -> Iterator[Finding | NotAssessed]:
+    facts, metal = case.facts, find(designation)
     if facts.process == "GMAW" and is_rod(designation):
         yield rule.ROD_AS_WIRE.found(measured=designation, filler=designation)
-    metal, joint = find(designation), joint_of(facts, mixture)
     if metal is None:
+        joint = joint_of(facts, None)
         yield no_filler.base_metal_as_filler(designation, joint) or _NOT_IN_TABLES
-    elif not joint.sides:
+    elif not sides:
         yield _NO_SIDE_KNOWN
     else:
-        yield from spoken(FilledJoint(joint=joint, metal=metal, mixture=mixture))
+        yield from _said(
+            metal,
+            sides,
+            case.figures.weld_metal,
+            facts.process,
+            facts.joint,
+            facts.weld,
+            facts.service,
+            thicker_side_mm(facts),
+        )
+
+
+@lru_cache(maxsize=8192)  # a class welds the same few joints over and over
+def _said(
+    metal: FillerMetal,
+    sides: tuple[Alloy, ...],
+    mixture: WeldMetal | None,
+    process: Process,
+    joint: Joint | None,
+    weld: Weld | None,
+    service: Service | None,
+    thickness_mm: float | None,
+) -> tuple[Finding | NotAssessed, ...]:
+    shape = Facts(process=process, joint=joint, weld=weld, service=service)
+    of_shape = joint_of(shape, mixture)
+    filled = replace(of_shape, sides=sides, thickness_mm=thickness_mm)
+    return spoken(FilledJoint(joint=filled, metal=metal, mixture=mixture))

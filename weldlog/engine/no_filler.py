@@ -7,7 +7,8 @@ from weldlog.engine import alloys
 from weldlog.engine.alloys import Alloy, known_sides
 from weldlog.engine.facts import Facts
 from weldlog.engine.filler_advice import for_want_of, with_names
-from weldlog.engine.filler_joint import WeldJoint, joint_of, refused
+from weldlog.engine.filler_joint import WeldJoint, joint_of
+from weldlog.engine.filler_pairs import refused
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.stock import series
 
