@@ -1,10 +1,10 @@
 """Which numbers can be at all. What cannot be is questioned once and taken as not logged.
 
-A table gives the domain of each member (``tables/domains.tsv``); no number may be larger than
-``LARGEST``, so that no rule ever meets an overflow.
+A table gives the domain of each member (``tables/domains.tsv``). No number may be larger than
+``LARGEST``, and none that has to be above a bound may be nearer to it than ``SMALLEST``, so that
+no rule ever meets an overflow or divides by what has become zero.
 """
 
-import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
@@ -14,6 +14,7 @@ from weldlog.engine.facts import NO_FILLER, Facts, Run
 from weldlog.engine.tables import rows
 
 LARGEST: Final = 1e9
+SMALLEST: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ class Domain:
     @property
     def ends(self) -> tuple[float, float]:
         """Return the smallest and the largest number that the member can have."""
-        return self.low if self.with_low else math.nextafter(self.low, math.inf), self.high
+        return self.low if self.with_low else self.low + SMALLEST, self.high
 
 
 def _domain(row: dict[str, str]) -> Domain:
