@@ -17,7 +17,27 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 NARROW = {"width": 320, "height": 640}
 WIDE = {"width": 1280, "height": 900}
-OPEN_PAGES = ("sign_in", "join", "help", "guides", "filler_guide", "heat_guide", "sources")
+OPEN_PAGES = (
+    "sign_in",
+    "join",
+    "help",
+    "guides",
+    "cleaning_guide",
+    "set_up_guide",
+    "filler_guide",
+    "heat_guide",
+    "alloys",
+    "imperfection_guide",
+    "sources",
+)
+# Guides that were asked something, or of one thing.
+ASKED = (
+    "/guides/set-up/?process=GTAW&joint=tee&thickness_mm=5",
+    "/guides/filler/?alloy=6061",
+    "/guides/heat/?process=GTAW&voltage_v=14&current_a=135&travel_speed_mm_s=5&alloy=6061&t6=on",
+    "/guides/alloys/5754/",
+    "/guides/imperfections/undercut/",
+)
 STUDENT_PAGES = ("bench", "coupons", "progress")
 
 
@@ -99,7 +119,8 @@ class TestEveryPage:
 
     def test_open(self, open_page: OpenPage, viewport: Any, color_scheme: str) -> None:
         page = open_page(viewport=viewport, color_scheme=color_scheme)
-        assert judged(page, [reverse(f"coursework:{name}") for name in OPEN_PAGES]) == {}
+        pages = [reverse(f"coursework:{name}") for name in OPEN_PAGES]
+        assert judged(page, [*pages, *ASKED]) == {}
 
     def test_student(
         self,
