@@ -102,3 +102,21 @@ def test_school_rules_are_read_by_the_same_reader() -> None:
     assert read_rules({"cleaning_window_h": 2}) == SchoolRules(cleaning_window_h=2.0)
     with pytest.raises(Unreadable, match=r"rules\.cleaning_window_h: expected a number above 0"):
         read_rules({"cleaning_window_h": 0})
+
+
+@pytest.mark.parametrize("first", [True, 1, 1.0])
+def test_what_was_read_before_is_not_taken_for_what_only_looks_equal(first: object) -> None:
+    """Python takes 1, 1.0 and true for the same; a coupon does not."""
+
+    def coupon(touched: object, diameter: object) -> Any:
+        return {
+            "process": "GTAW",
+            "tungsten": {"touched_pool": touched, "diameter_mm": diameter},
+        }
+
+    read(coupon(True, 1))
+    if first is True:
+        assert read(coupon(first, 1.0)).tungsten == read(coupon(True, 1)).tungsten
+    else:
+        assert "touched_pool: expected true or false" in refused(coupon(first, 1))
+    assert "diameter_mm: expected a number, got true" in refused(coupon(True, True))

@@ -1,7 +1,9 @@
 """The figures that are worked out from the facts of one coupon."""
 
-from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from dataclasses import asdict, dataclass, fields
+from functools import cache
+from operator import attrgetter
+from typing import Any, Final, Literal
 
 EnergyMethod = Literal["energy", "power", "averages"]
 HotCrackRange = Literal["outside", "near", "inside"]
@@ -70,6 +72,16 @@ class Figures:
 
     def as_json(self) -> dict[str, Any]:
         """Return the figures in the shape of ``tests/contract/review.schema.json``."""
-        document = asdict(self)
-        document["runs"] = list(document["runs"])
+        document = dict(zip(_NAMES, _MEMBERS(self), strict=True))
+        document["weld_metal"] = self.weld_metal and _weld_metal_json(self.weld_metal)
+        document["runs"] = [asdict(run) for run in self.runs]
         return document
+
+
+_NAMES: Final = tuple(each.name for each in fields(Figures))
+_MEMBERS: Final = attrgetter(*_NAMES)
+
+
+@cache
+def _weld_metal_json(weld_metal: WeldMetal) -> dict[str, Any]:
+    return asdict(weld_metal)

@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, dataclass, fields
 from datetime import datetime
-from functools import cache
+from functools import cache, lru_cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin, get_type_hints
 
@@ -212,6 +212,28 @@ def _bounded(inner: Reader, bounds: tuple[object, ...]) -> Reader:
     return read
 
 
+def _part_of(kind: type) -> Reader:
+    """Return the reader of an object inside another one.
+
+    A class has the same metals, fillers and tools in hand all day, so an object that was read
+    before is not read again. Python takes 1 and true for the same key; the types tell them apart.
+    """
+
+    @lru_cache(maxsize=4096)
+    def known(members: tuple[tuple[str, Any], ...], _types: tuple[type, ...]) -> Any:
+        return _object(kind, dict(members), {})
+
+    def read(value: object) -> Any:
+        if not isinstance(value, dict):
+            raise _refuse("an object", value)
+        try:
+            return known(tuple(value.items()), tuple(map(type, value.values())))
+        except TypeError:  # a list or an object among its members cannot be looked up
+            return _object(kind, value, {})
+
+    return read
+
+
 def _reader(hint: Any) -> Reader:
     """Return the reader for one type hint; ``None`` in a union only says that it may be absent."""
     plain: dict[Any, Reader] = {
@@ -234,7 +256,7 @@ def _reader(hint: Any) -> Reader:
         return _list_of(_reader(arguments[0]))
     if origin is dict:
         return _map_of(_reader(arguments[1]))
-    return lambda value: _object(hint, value, {})
+    return _part_of(hint)
 
 
 @cache

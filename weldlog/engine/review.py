@@ -1,7 +1,7 @@
 """The review of one coupon: its figures, then every rule family in a fixed order."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Final
 
 from weldlog.engine import (
@@ -28,6 +28,7 @@ from weldlog.engine.weld_metal import weld_metal
 EDITION: Final = "2026.1"
 FAMILIES: Final = (safety, alloys, fillers, cleaning, setup, heat, bead, imperfections, entry)
 RULES: Final[dict[str, Rule]] = {rule.id: rule for family in FAMILIES for rule in family.RULES}
+_LOUDEST_FIRST: Final = {severity: place for place, severity in enumerate(SEVERITIES)}
 _NO_ADVICE: Final = ("entry-", "bead-", "inspection-", "cleaning-times-disagree")
 
 
@@ -105,9 +106,11 @@ def review(facts: Facts, school: SchoolRules = DEFAULT) -> Review:
     """
     left_out = impossible(facts)
     facts = without(facts, left_out)
-    figures = replace(bead.figures(facts, heat.figures(facts)), weld_metal=weld_metal(facts))
+    figures = Figures(**heat.figures(facts), **bead.figures(facts), weld_metal=weld_metal(facts))
     case = Case(facts, figures, school)
-    said = [*(each for family in FAMILIES for each in family.check(case))]
+    said: list[Finding | NotAssessed] = []
+    for family in FAMILIES:
+        said += family.check(case)
     said += entry.not_possible(left_out)
     findings = _ordered(each for each in said if isinstance(each, Finding))
     verdicts = acceptance(case)
@@ -127,7 +130,7 @@ def review(facts: Facts, school: SchoolRules = DEFAULT) -> Review:
 
 
 def _ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    return tuple(sorted(findings, key=lambda each: SEVERITIES.index(each.severity)))
+    return tuple(sorted(findings, key=lambda each: _LOUDEST_FIRST[each.severity]))
 
 
 def _next_try(findings: tuple[Finding, ...], likeliest: tuple[Cause, ...]) -> NextTry | None:
