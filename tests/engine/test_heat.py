@@ -366,7 +366,7 @@ def test_dc_component_needs_the_balance() -> None:
 @given(st.floats(allow_nan=False), st.floats(allow_nan=False), st.floats(allow_nan=False))
 def test_figures_are_finite_or_missing(volts: float, amps: float, speed: float) -> None:
     facts = Facts(process="GTAW", voltage_v=volts, current_a=amps, travel_speed_mm_s=speed)
-    found = heat.figures(facts).heat_input_kj_mm
+    found = heat.figures(facts)["heat_input_kj_mm"]
     assert found is None or (math.isfinite(found) and found > 0)
 
 

@@ -8,12 +8,10 @@ limits of the inspection family; a hollow face is spoken of by the filler family
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
-from typing import Final
+from typing import Any, Final
 
 from weldlog.engine.bead_gaps import gaps
 from weldlog.engine.facts import NO_FILLER, Facts
-from weldlog.engine.figures import Figures
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.heat import main_run
 from weldlog.engine.metal import (
@@ -64,30 +62,23 @@ ROD_AGAINST_WELD = Rule(
 RULES: Final = (LEG_AGAINST_WIRE, LEG_FAR_FROM_WIRE, ROD_AGAINST_WELD)
 
 
-def figures(facts: Facts, worked_out: Figures) -> Figures:
-    """Return the figures with those of the metal balance in them.
+def figures(facts: Facts) -> dict[str, Any]:
+    """Return the members of ``Figures`` of this family; ``None`` where something is missing.
 
-    Parameters
-    ----------
-    facts : Facts
-    worked_out : Figures
-        Of the heat family, whose run with the largest heat input answers here too.
+    With ``run_list`` the figures of one run are those of the run with the largest heat input.
     """
     measured = measured_area_mm2(facts)
     if facts.process == "GTAW":
-        return replace(
-            worked_out, measured_area_mm2=measured, rod_length_mm=_rod_length(facts, measured)
-        )
-    run = main_run(facts, worked_out.runs)
-    return replace(
-        worked_out,
-        measured_area_mm2=measured,
-        deposited_area_mm2=run_deposit_mm2(run, facts),
-        deposition_efficiency=DEPOSITION_EFFICIENCY.value,
-        deposition_efficiency_source=DEPOSITION_EFFICIENCY.source,
-        expected_leg_mm=_expected_leg(facts),
-        burn_off_mm3_per_a_s=_burn_off(run, facts),
-    )
+        return {"measured_area_mm2": measured, "rod_length_mm": _rod_length(facts, measured)}
+    run = main_run(facts)
+    return {
+        "measured_area_mm2": measured,
+        "deposited_area_mm2": run_deposit_mm2(run, facts),
+        "deposition_efficiency": DEPOSITION_EFFICIENCY.value,
+        "deposition_efficiency_source": DEPOSITION_EFFICIENCY.source,
+        "expected_leg_mm": _expected_leg(facts),
+        "burn_off_mm3_per_a_s": _burn_off(run, facts),
+    }
 
 
 def _expected_leg(facts: Facts) -> float | None:

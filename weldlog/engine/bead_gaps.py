@@ -23,7 +23,7 @@ def gaps(case: Case) -> Iterator[NotAssessed]:
     if filler_area_mm2(facts) is None:
         yield NotAssessed("metal that the wire adds", tuple(_missing_of_wire(facts)))
     if found.burn_off_mm3_per_a_s is None:
-        run = main_run(facts, found.runs)
+        run = main_run(facts)
         wanted = {"wire_feed_mm_s": run.wire_feed_mm_s, "current_a": run.current_a}
         yield NotAssessed(
             "wire melted for each amp",

@@ -6,7 +6,7 @@ a measured share. On aluminium with AC the true share may lie anywhere from 0.3 
 
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import Final
+from typing import Any, Final
 
 from weldlog.engine.alloys import find
 from weldlog.engine.condensation import condensation_humidity_percent
@@ -14,7 +14,7 @@ from weldlog.engine.conduction import bulk_rise_k
 from weldlog.engine.electrics import Current, conventional_load_voltage, tungsten_share
 from weldlog.engine.energy import arc_time_s, gas_used_l, heat_input
 from weldlog.engine.facts import Facts, Process
-from weldlog.engine.figures import Figures, RunFigures
+from weldlog.engine.figures import RunFigures
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.heat_gaps import gaps
 from weldlog.engine.measured import thickness_mm
@@ -114,33 +114,33 @@ RULES: Final = (
 )
 
 
-def figures(facts: Facts) -> Figures:
-    """Work out the figures of this family; ``None`` where something that it needs is missing.
+def figures(facts: Facts) -> dict[str, Any]:
+    """Return the members of ``Figures`` of this family; ``None`` where something is missing.
 
     With ``run_list`` the figures are those of the run with the largest heat input.
     """
     current = alternating_current(facts)
     of_runs = tuple(run_figures(run, facts.process, current) for run in unlike_runs(facts))
-    main = main_run(facts, of_runs)
+    main = _hottest(facts, of_runs)
     energy, on = arc_energy(main, current), _arc_time(main)
     efficiency = THERMAL_EFFICIENCY[facts.process]
-    return Figures(
-        travel_speed_mm_s=travel_speed(main),
-        arc_energy_kj_mm=energy.kj_mm if energy else None,
-        heat_input_kj_mm=heat_input(energy.kj_mm, efficiency.value) if energy else None,
-        thermal_efficiency=efficiency.value,
-        thermal_efficiency_source=efficiency.source,
-        energy_method=energy.method if energy else None,
-        mean_current_a=current.mean_a if current else None,
-        rms_current_a=current.rms_a if current else None,
-        dc_component_a=_dc_component(facts, current),
-        tungsten_heat_share_percent=_tungsten_heat_share(facts),
-        arc_time_s=on,
-        gas_used_l=_gas_used(facts, on),
-        bulk_rise_upper_bound_k=_bulk_rise(facts, current),
-        condensation_humidity_percent=_condensation(facts),
-        runs=of_runs,
-    )
+    return {
+        "travel_speed_mm_s": travel_speed(main),
+        "arc_energy_kj_mm": energy.kj_mm if energy else None,
+        "heat_input_kj_mm": heat_input(energy.kj_mm, efficiency.value) if energy else None,
+        "thermal_efficiency": efficiency.value,
+        "thermal_efficiency_source": efficiency.source,
+        "energy_method": energy.method if energy else None,
+        "mean_current_a": current.mean_a if current else None,
+        "rms_current_a": current.rms_a if current else None,
+        "dc_component_a": _dc_component(facts, current),
+        "tungsten_heat_share_percent": _tungsten_heat_share(facts),
+        "arc_time_s": on,
+        "gas_used_l": _gas_used(facts, on),
+        "bulk_rise_upper_bound_k": _bulk_rise(facts, current),
+        "condensation_humidity_percent": _condensation(facts),
+        "runs": of_runs,
+    }
 
 
 def run_figures(run: LoggedRun, process: Process, current: Current | None = None) -> RunFigures:
@@ -154,8 +154,14 @@ def run_figures(run: LoggedRun, process: Process, current: Current | None = None
     )
 
 
-def main_run(facts: Facts, of_runs: tuple[RunFigures, ...]) -> LoggedRun:
+def main_run(facts: Facts) -> LoggedRun:
     """Return the run whose figures stand for the coupon: the one with the largest heat input."""
+    if not facts.run_list:
+        return facts
+    return _hottest(facts, figures(facts)["runs"])
+
+
+def _hottest(facts: Facts, of_runs: tuple[RunFigures, ...]) -> LoggedRun:
     if not of_runs:
         return facts
     heats = [run.heat_input_kj_mm or 0.0 for run in of_runs]
