@@ -1,4 +1,8 @@
-"""Numbers as they are typed in a shop: point or comma, with the unit chosen beside them."""
+"""Numbers as they are typed in a shop: point or comma, with the unit chosen beside them.
+
+A unit that is typed behind the number counts instead of the chosen one. A fraction is read in a
+field for a length, and minutes with seconds in one for a time.
+"""
 
 import re
 from dataclasses import dataclass
@@ -10,13 +14,13 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from weldlog.engine import units
-
-_UNIT_TAIL = re.compile(
-    r"\s*(mm/min|mm/s|in/min|ipm|m/min|l/min|cfh|kj|kw|mm|in|hz|a|v|s|%|°)$", re.IGNORECASE
+from coursework.forms.typed_numbers import (
+    parse_fraction,
+    parse_number,
+    parse_time_span,
+    split_unit,
 )
-_CLOCK = re.compile(r"([0-9]{1,3}):([0-5]?[0-9](?:[.,][0-9]+)?)")
-_NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)")
+from weldlog.engine import units
 
 # What a quantity may be typed in: the words on the page, and the engine's unit. The first of each
 # is the base unit that the engine works in.
@@ -42,47 +46,6 @@ def in_base_unit(number: float, quantity: str, unit: str) -> float:
     """Return a number typed in one of the units of a quantity, in its base unit."""
     symbol = UNITS[quantity][unit]
     return units.to_base(number, symbol) if symbol else number
-
-
-def parse_number(text: str) -> float:
-    """Read a number as it is typed: ``3.5``, ``3,5``, ``1 200``, ``14 V``.
-
-    Raises
-    ------
-    ValidationError
-        With a sentence that says what is wrong and how to type it.
-    """
-    bare = _UNIT_TAIL.sub("", re.sub(r"[\s\u00a0\u202f]", "", text)).replace("\u2212", "-")
-    point = bare.replace(",", ".")
-    if "," in bare and "." in bare:
-        raise ValidationError(
-            _("%(text)s has both marks. Use one, for the decimals, and none between thousands."),
-            "both_marks",
-            {"text": text},
-        )
-    if point.count(".") > 1:
-        first, *rest = re.split(r"\.+", point)
-        example = f"{first or 0}.{''.join(rest) or 0}"
-        raise ValidationError(
-            _("Two decimal marks: %(text)s. Type it like %(example)s."),
-            "two_marks",
-            {"text": text, "example": example},
-        )
-    if len(point) > 20 or not _NUMBER.fullmatch(point):
-        raise ValidationError(
-            _("“%(text)s” is not a number. Type digits, such as 14.5 or 14,5."),
-            "not_a_number",
-            {"text": text[:40]},
-        )
-    return float(point)
-
-
-def parse_time_span(text: str) -> float | None:
-    """Read minutes and seconds such as ``1:33`` [s]; None where there is no colon."""
-    found = _CLOCK.fullmatch(text.strip())
-    if found is None:
-        return None
-    return int(found[1]) * 60 + float(found[2].replace(",", "."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,10 +161,42 @@ class MeasureField(forms.MultiValueField):
             return None
         if unit not in UNITS[self.quantity]:
             raise ValidationError(_("Choose one of the units beside the value."), "unit")
-        span = parse_time_span(text) if self.quantity == "time" else None
-        number = in_base_unit(parse_number(text), self.quantity, unit) if span is None else span
-        self._refuse_meaningless(number)
-        return Measure(number, text, unit if span is None else "min:s")
+        measure = self._span(text) or self._measure(text, unit)
+        self._refuse_meaningless(measure.value)
+        return measure
+
+    def _span(self, text: str) -> Measure | None:
+        """Read minutes and seconds, where the field is for a time."""
+        if self.quantity != "time":
+            return None
+        span = parse_time_span(text)
+        if span is None and ":" in text:
+            raise ValidationError(
+                _("“%(text)s” is not a time. Type minutes and seconds like 1:33, or 93 s."),
+                "span",
+                {"text": text[:20]},
+            )
+        return None if span is None else Measure(span, text, "min:s")
+
+    def _measure(self, text: str, chosen: str) -> Measure:
+        """Read a number in the unit that is typed behind it, else in the one that is chosen."""
+        bare, symbol = split_unit(text)
+        unit = chosen if symbol is None else self._unit(text, symbol)
+        fraction = parse_fraction(bare) if self.quantity == "length" else None
+        number = parse_number(bare) if fraction is None else fraction
+        return Measure(in_base_unit(number, self.quantity, unit), bare, unit)
+
+    def _unit(self, text: str, symbol: str) -> str:
+        """Return the choice that means a unit of the engine."""
+        choices = UNITS[self.quantity]
+        for name, known in choices.items():
+            if known == symbol:
+                return name
+        raise ValidationError(
+            _("“%(text)s” has another unit. Type it in %(units)s."),
+            "other_unit",
+            {"text": text[:40], "units": _(" or ").join(choices)},
+        )
 
     def _refuse_meaningless(self, number: float) -> None:
         if number < 0 and not self.signed:

@@ -16,9 +16,8 @@ from coursework.forms.fields import (
     Measure,
     MeasureField,
     WholeNumberField,
-    parse_number,
-    parse_time_span,
 )
+from coursework.forms.typed_numbers import parse_number, parse_time_span
 
 REGISTRY: Any = pint.UnitRegistry()
 PINT_NAMES = {"ft3/h": "foot**3/hour", "L/min": "liter/minute", "in/min": "inch/minute"}
@@ -83,12 +82,121 @@ def test_pint_agrees_on_every_unit_that_can_be_chosen(quantity: str) -> None:
         assert value.typed == {"text": "10", "unit": unit}
 
 
-@pytest.mark.parametrize(("text", "seconds"), [("1:33", 93), ("0:36,5", 36.5), ("12:05", 725)])
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [
+        ("1:33", 93),
+        ("0:36,5", 36.5),
+        ("12:05", 725),
+        ("1 min 33 s", 93),
+        ("1m33s", 93),
+        ("1' 33\"", 93),
+    ],
+)
 def test_minutes_and_seconds_are_a_time(text: str, seconds: float) -> None:
     assert parse_time_span(text) == seconds
     value = typed(text, "s", "time")
     assert value is not None
     assert value.value == seconds
+
+
+@pytest.mark.parametrize("text", ["1:75", "1:2:3", "-1:33", ":30", "1:", "1:3a"])
+def test_what_is_no_time_is_refused_with_an_example(text: str) -> None:
+    with pytest.raises(ValidationError, match="like 1:33"):
+        typed(text, "s", "time")
+
+
+@given(st.integers(0, 999), st.integers(0, 59))
+def test_every_time_in_minutes_and_seconds_reads_back(minutes: int, seconds: int) -> None:
+    assert parse_time_span(f"{minutes}:{seconds:02}") == 60 * minutes + seconds
+
+
+@pytest.mark.parametrize(
+    ("text", "chosen", "quantity", "value", "kept"),
+    [
+        ("10 in", "mm", "length", 254, {"text": "10", "unit": "in"}),
+        ('10"', "mm", "length", 254, {"text": "10", "unit": "in"}),
+        ("3.5 mm", "mm", "length", 3.5, {"text": "3.5", "unit": "mm"}),
+        ("12 ipm", "mm/min", "speed", 5.08, {"text": "12", "unit": "in/min"}),
+        ("300 mm/min", "in/min", "speed", 5, {"text": "300", "unit": "mm/min"}),
+        ("20 cfh", "L/min", "gas_flow", 9.43895, {"text": "20", "unit": "CFH"}),
+        ("1.5 min", "s", "time", 90, {"text": "1.5", "unit": "min"}),
+        ("93 s", "min", "time", 93, {"text": "93", "unit": "s"}),
+        ("70 °F", "°C", "temperature", 21.1111, {"text": "70", "unit": "°F"}),
+        ("70 %", "% EN", "en_percent", 70, {"text": "70", "unit": "% EN"}),
+        ("10°", "°", "angle", 10, {"text": "10", "unit": "°"}),
+        ("135 amps", "A", "current", 135, {"text": "135", "unit": "A"}),
+    ],
+)
+def test_a_unit_that_is_typed_counts_instead_of_the_chosen_one(
+    text: str, chosen: str, quantity: str, value: float, kept: dict[str, str]
+) -> None:
+    found = typed(text, chosen, quantity)
+    assert found is not None
+    assert found.value == pytest.approx(value, rel=1e-5)
+    assert found.typed == kept
+
+
+@pytest.mark.parametrize(
+    ("text", "chosen", "quantity", "units"),
+    [
+        ("14 V", "A", "current", "A"),
+        ("15 cm", "mm", "length", "mm or in"),
+        ("36 s", "mm", "length", "mm or in"),
+        ("25°", "°C", "temperature", "°C or °F"),
+        ("1900 W", "kW", "power", "kW"),
+    ],
+)
+def test_a_unit_of_another_kind_is_refused_with_those_that_would_do(
+    text: str, chosen: str, quantity: str, units: str
+) -> None:
+    with pytest.raises(ValidationError, match=f"Type it in {units}[.]"):
+        typed(text, chosen, quantity)
+
+
+# Sizes as they are sold: 3/32 in is a 2.4 mm rod (2.38), 1/8 in plate is 3.175 mm.
+@pytest.mark.parametrize(
+    ("text", "unit", "mm"),
+    [
+        ("3/32", "in", 2.38125),
+        ("1/8", "in", 3.175),
+        ("1/8 in", "mm", 3.175),
+        ('1/8"', "mm", 3.175),
+        ("1 1/8", "in", 28.575),
+        ("1-1/8", "in", 28.575),
+        ("1 / 4", "in", 6.35),
+        ("1/8", "mm", 0.125),
+    ],
+)
+def test_a_fraction_is_a_length(text: str, unit: str, mm: float) -> None:
+    found = typed(text, unit)
+    assert found is not None
+    assert found.value == pytest.approx(mm)
+
+
+@pytest.mark.parametrize("text", ["1/0", "1/", "/8", "1/2/3", "-1/8", "1.5/8"])
+def test_what_is_no_fraction_is_refused(text: str) -> None:
+    with pytest.raises(ValidationError, match="is not a number"):
+        typed(text, "in")
+
+
+def test_a_fraction_is_read_of_lengths_only() -> None:
+    with pytest.raises(ValidationError, match="is not a number"):
+        typed("1/2", "s", "time")
+
+
+@given(st.text(max_size=20), st.sampled_from([*UNITS]), st.data())
+def test_any_text_in_any_field_is_a_finite_measure_or_a_sentence(
+    text: str, quantity: str, data: st.DataObject
+) -> None:
+    unit = data.draw(st.sampled_from([*UNITS[quantity]]))
+    try:
+        found = typed(text, unit, quantity, signed=True)
+    except ValidationError as refusal:
+        said = refusal.messages[0]
+    else:
+        said = "." if found is None or math.isfinite(found.value) else "not finite"
+    assert said.endswith(".")
 
 
 def test_below_zero_is_refused_only_where_it_has_no_meaning() -> None:
