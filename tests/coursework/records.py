@@ -21,6 +21,7 @@ from coursework.record import (
     WeekShare,
 )
 from tests.factories import clean_document, grade_coupon, hand_in_coupon
+from weldlog.engine.review import EDITION
 
 # Six tee fillets, each 150 mm long, at 14 V and 135 A. What follows from them by hand is in
 # test_record.py. Seconds, week, own level, level given, cleaned in order, imperfections seen.
@@ -147,7 +148,7 @@ _RECORD = TermRecord(
     prediction=Prediction(Share(3, 7), Share(6, 7), 0.5, _WEEKS),
     comments=(Comment(6, "1 Tee", _AT, "Odo Hale", "Even ripples."),),
     graders=(Grader("OH", "Odo Hale"),),
-    rule_editions=("2026.1",),
+    rule_editions=(EDITION,),
     rubric_versions=("Practice coupon, version 1",),
     missing=("Not started: 2 Lap.",),
 )

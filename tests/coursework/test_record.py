@@ -38,6 +38,7 @@ from tests.factories import (
     grade_coupon,
     hand_in_coupon,
 )
+from weldlog.engine.review import EDITION
 
 SCHEMA = json.loads(
     (Path(__file__).parents[1] / "contract/term_record.schema.json").read_text(encoding="utf-8")
@@ -187,7 +188,7 @@ def test_what_is_missing_is_said(mini: TermRecord) -> None:
 
 
 def test_the_editions_and_versions_used_are_named(mini: TermRecord, exercise: Exercise) -> None:
-    assert mini.rule_editions == ("2026.1",)
+    assert mini.rule_editions == (EDITION,)
     assert mini.rubric_versions == (f"{exercise.rubric.title}, version 1",)
 
 

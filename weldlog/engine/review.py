@@ -25,7 +25,7 @@ from weldlog.engine.safety import Caution
 from weldlog.engine.school import DEFAULT, SchoolRules
 from weldlog.engine.weld_metal import weld_metal
 
-EDITION: Final = "2026.1"
+EDITION: Final = "2026.2"
 FAMILIES: Final = (safety, alloys, fillers, cleaning, setup, heat, bead, imperfections, entry)
 RULES: Final[dict[str, Rule]] = {rule.id: rule for family in FAMILIES for rule in family.RULES}
 _LOUDEST_FIRST: Final = {severity: place for place, severity in enumerate(SEVERITIES)}
