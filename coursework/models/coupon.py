@@ -17,6 +17,7 @@ class Coupon(models.Model):
 
     class State(models.TextChoices):
         HANDED_IN = "handed_in", "waiting for a grade"
+        HELD = "held", "graded, not released yet"
         ACCEPTED = "accepted", "accepted"
         RETURNED = "returned", "returned"
         WITHDRAWN = "withdrawn", "withdrawn"
@@ -36,6 +37,14 @@ class Coupon(models.Model):
     state = models.CharField(max_length=12, choices=State.choices, default=State.HANDED_IN)
     handed_in_at = models.DateTimeField()
     predicted_level = models.PositiveSmallIntegerField(null=True, blank=True)
+    logged_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        models.PROTECT,
+        related_name="+",
+        null=True,
+        blank=True,
+        help_text="Who logged it for a student without a phone.",
+    )
     facts = models.ForeignKey(
         "coursework.CouponFacts", models.PROTECT, related_name="+", null=True, editable=False
     )
@@ -61,7 +70,7 @@ class Coupon(models.Model):
                 name="coupon_predicted_level_one_to_four",
             ),
             models.CheckConstraint(
-                condition=Q(state__in=["handed_in", "accepted", "returned", "withdrawn"]),
+                condition=Q(state__in=["handed_in", "held", "accepted", "returned", "withdrawn"]),
                 name="coupon_known_state",
             ),
         ]
