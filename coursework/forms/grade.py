@@ -7,10 +7,10 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from coursework import grading
+from coursework import scoring
 from coursework.models import Coupon, Criterion, Grade, Score
 
-KEPT = grading.PASSES
+KEPT = scoring.PASSES
 
 
 def row_name(criterion: Criterion) -> str:
@@ -100,25 +100,25 @@ class GradeForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Refuse to accept what does not pass."""
         cleaned = super().clean() or {}
-        outcome = grading.preview(self.scores(), self.criteria)
+        outcome = scoring.preview(self.scores(), self.criteria)
         wants_to_accept = cleaned.get("decision") == Grade.Decision.ACCEPTED
         scored = all(row_name(each) in cleaned for each in self.criteria)
         if wants_to_accept and scored and outcome and not outcome.passes:
             self.add_error("decision", self._does_not_pass(outcome))
         return cleaned
 
-    def _does_not_pass(self, outcome: grading.Outcome) -> str:
+    def _does_not_pass(self, outcome: scoring.Outcome) -> str:
         """Say which rows keep a coupon from passing, and what can be done."""
         scores = self.scores()
         if outcome.capped_by:
             rows = outcome.capped_by
         else:
-            low = [each for each in self.criteria if scores[each.key] < grading.PASSES]
+            low = [each for each in self.criteria if scores[each.key] < scoring.PASSES]
             rows = ", ".join(each.title for each in low)
         return _(
             "This makes level %(level)s, and %(passes)s passes. Return the coupon, or look again "
             "at: %(rows)s."
-        ) % {"level": outcome.level, "passes": grading.PASSES, "rows": rows}
+        ) % {"level": outcome.level, "passes": scoring.PASSES, "rows": rows}
 
 
 def _initial(grade: Grade | None) -> dict[str, Any]:
@@ -131,7 +131,7 @@ def _initial(grade: Grade | None) -> dict[str, Any]:
 
 def _shown_level(score: Score) -> int:
     """Return the cell that shows a score: a gate has two alone."""
-    return KEPT if score.criterion.gate and score.level > grading.NOT_KEPT else score.level
+    return KEPT if score.criterion.gate and score.level > scoring.NOT_KEPT else score.level
 
 
 def _cells(criterion: Criterion) -> list[tuple[int, str, str]]:
@@ -140,7 +140,7 @@ def _cells(criterion: Criterion) -> list[tuple[int, str, str]]:
     if criterion.gate:
         return [
             (KEPT, _("Kept"), words.get(KEPT, "")),
-            (grading.NOT_KEPT, _("Not kept, ends at 1"), words.get(grading.NOT_KEPT, "")),
+            (scoring.NOT_KEPT, _("Not kept, ends at 1"), words.get(scoring.NOT_KEPT, "")),
         ]
     return [(digit, str(digit), text) for digit, text in sorted(words.items())]
 

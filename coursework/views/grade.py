@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
-from coursework import access, grading
+from coursework import access, grading, queue, scoring
 from coursework.conflicts import StaleCoupon
 from coursework.forms.grade import GradeForm
 from coursework.models import Coupon, Criterion, Grade, RubricVersion, User
@@ -37,7 +37,7 @@ def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
     """Show the coupon with its rubric, or store the grade."""
     coupon = access.coupon_to_grade(access.person(request), public_id)
     version = coupon.exercise.rubric.current()
-    criteria = grading.applying(version.criteria.all(), coupon.exercise)
+    criteria = scoring.applying(version.criteria.all(), coupon.exercise)
     if request.method == "POST":
         return _save(request, coupon, version, criteria)
     if getattr(request, "htmx", False):
@@ -85,7 +85,7 @@ def _grade(user: User, coupon: Coupon, form: GradeForm, version: RubricVersion) 
 
 def _next(request: HttpRequest, coupon: Coupon, grade: Grade) -> HttpResponse:
     """Go on to the next coupon of the section that waits, or to the empty queue."""
-    waiting = grading.waiting(access.coupons(access.person(request)).filter(section=coupon.section))
+    waiting = queue.waiting(access.coupons(access.person(request)).filter(section=coupon.section))
     messages.success(request, _said(coupon, grade, waiting.count()))
     following = waiting.first()
     if following is None:
@@ -177,7 +177,7 @@ def _page(
 def _sum(form: GradeForm) -> dict[str, Any]:
     scores = form.scores()
     return {
-        "outcome": grading.preview(scores, form.criteria),
+        "outcome": scoring.preview(scores, form.criteria),
         "scored": len(scores),
         "wanted": len(form.criteria),
     }
