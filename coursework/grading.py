@@ -13,7 +13,7 @@ from django.db.models import F, QuerySet
 from django.utils.translation import gettext as _
 
 from coursework.conflicts import Conflict, StaleCoupon
-from coursework.models import Coupon, Criterion, Grade, RubricVersion, Score, User
+from coursework.models import Coupon, Criterion, Grade, RubricVersion, Score, Section, User
 from coursework.scoring import Outcome, Scores, applying, preview
 
 MAY_BE_TAKEN_BACK: Final = timedelta(minutes=10)
@@ -183,10 +183,15 @@ def take_back(coupon: Coupon, *, by: User, at: datetime) -> Grade:
     return grade
 
 
-def may_take_back(grade: Grade, *, by: User, at: datetime) -> bool:
-    """Return whether a grade can still be taken back by somebody."""
-    fresh = at - grade.graded_at <= MAY_BE_TAKEN_BACK
-    return grade.undone_at is None and grade.grader_id == by.pk and fresh
+def last_given(user: User, section: Section, at: datetime) -> Grade | None:
+    """Return the grade that somebody gave last in a section, while it can still be taken back."""
+    recent = Grade.objects.filter(
+        grader=user,
+        coupon__section=section,
+        undone_at=None,
+        graded_at__gt=at - MAY_BE_TAKEN_BACK,
+    )
+    return recent.select_related("coupon__enrolment__user").order_by("-graded_at", "-pk").first()
 
 
 def is_stored(

@@ -12,6 +12,10 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
+        migrations.RemoveConstraint(
+            model_name="grade",
+            name="grade_again_has_a_reason",
+        ),
         migrations.CreateModel(
             name="CheckResult",
             fields=[
@@ -305,7 +309,7 @@ class Migration(migrations.Migration):
             field=models.CharField(
                 choices=[
                     ("handed_in", "waiting for a grade"),
-                    ("held", "graded, not released yet"),
+                    ("held", "waiting for a grade"),
                     ("accepted", "accepted"),
                     ("returned", "returned"),
                     ("withdrawn", "withdrawn"),

@@ -17,7 +17,8 @@ class Coupon(models.Model):
 
     class State(models.TextChoices):
         HANDED_IN = "handed_in", "waiting for a grade"
-        HELD = "held", "graded, not released yet"
+        # Graded, and not released yet: whoever may not know of it reads the same words.
+        HELD = "held", "waiting for a grade"
         ACCEPTED = "accepted", "accepted"
         RETURNED = "returned", "returned"
         WITHDRAWN = "withdrawn", "withdrawn"

@@ -46,9 +46,6 @@ class Grade(models.Model):
             models.CheckConstraint(
                 condition=Q(decision__in=["accepted", "returned"]), name="grade_known_decision"
             ),
-            models.CheckConstraint(
-                condition=Q(number=1) | ~Q(reason=""), name="grade_again_has_a_reason"
-            ),
         ]
 
     def __str__(self) -> str:

