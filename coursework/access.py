@@ -11,11 +11,14 @@ from functools import wraps
 from typing import cast
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import QuerySet
+from django.db.models import F, QuerySet
 from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404
 
 from coursework.models import Coupon, Enrolment, Exercise, IssuedRecord, Photo, Section, User
+
+# What is left comes after what is not, the newest of each first.
+NOW_FIRST = (F("left_at").desc(nulls_first=True), "-joined_at", "-pk")
 
 type View = Callable[..., HttpResponseBase]
 
@@ -57,13 +60,23 @@ def sections(user: User) -> QuerySet[Section]:
     found = Section.objects.select_related("term__school__settings", "plan")
     if user.is_coordinator:
         return found.filter(term__school=user.school)
-    return found.filter(enrolments__user=user, enrolments__role=user.role)
+    return found.filter(
+        enrolments__user=user,
+        enrolments__role=user.role,
+        enrolments__waits_for_approval=False,
+        enrolments__left_at=None,
+    )
 
 
 def enrolments(user: User) -> QuerySet[Enrolment]:
-    """Return the students' enrolments that the user may look at."""
-    found = Enrolment.objects.filter(role=Enrolment.Role.STUDENT).select_related(
-        "user", "section__term__school__settings", "section__plan"
+    """Return the students' enrolments that the user may look at, of those who left too.
+
+    Who waits for approval and was never in a section is not among them; see :func:`roster`.
+    """
+    found = (
+        Enrolment.objects.filter(role=Enrolment.Role.STUDENT)
+        .exclude(waits_for_approval=True, left_at=None)
+        .select_related("user", "section__term__school__settings", "section__plan")
     )
     if user.is_student:
         return found.filter(user=user)
@@ -78,16 +91,28 @@ def coupons(user: User) -> QuerySet[Coupon]:
 
 
 def own_enrolment(user: User) -> Enrolment | None:
-    """Return the enrolment in which a student works now: the one joined last."""
+    """Return the enrolment in which a student works now, else the last one that was left."""
     need_role(user, User.Role.STUDENT)
-    return enrolments(user).order_by("-joined_at", "-pk").first()
+    return enrolments(user).order_by(*NOW_FIRST).first()
+
+
+def own_places(user: User) -> QuerySet[Enrolment]:
+    """Return all enrolments of a student: in, waiting for approval, and left."""
+    need_role(user, User.Role.STUDENT)
+    return (
+        Enrolment.objects.filter(user=user, role=Enrolment.Role.STUDENT)
+        .select_related("section__term", "section__plan")
+        .order_by(*NOW_FIRST)
+    )
 
 
 def own_exercise(user: User, pk: int) -> tuple[Enrolment, Exercise]:
     """Return the enrolment and an exercise of its plan, for a student to log a coupon of it."""
     need_role(user, User.Role.STUDENT)
     enrolment = get_object_or_404(
-        enrolments(user).order_by("-joined_at", "-pk").filter(section__plan__exercises=pk)[:1]
+        enrolments(user)
+        .filter(section__plan__exercises=pk, left_at=None)
+        .order_by("-joined_at", "-pk")[:1]
     )
     return enrolment, get_object_or_404(Exercise, pk=pk, plan=enrolment.section.plan_id)
 
@@ -116,6 +141,15 @@ def section_for_staff(user: User, pk: int, *roles: str) -> Section:
     found = get_object_or_404(sections(user), pk=pk)
     need_role(user, *(roles or (User.Role.INSTRUCTOR, User.Role.COORDINATOR)))
     return found
+
+
+def roster(user: User, pk: int) -> tuple[Section, QuerySet[Enrolment]]:
+    """Return a section for its staff, with every student: in, waiting for approval, and left."""
+    section = section_for_staff(user, pk)
+    students = Enrolment.objects.filter(section=section, role=Enrolment.Role.STUDENT)
+    return section, students.select_related("user").order_by(
+        "user__last_name", "user__first_name", "pk"
+    )
 
 
 def student_for_staff(user: User, pk: int, *roles: str) -> Enrolment:
