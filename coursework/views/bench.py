@@ -18,7 +18,7 @@ def in_hand(progress: list[ExerciseProgress]) -> ExerciseProgress | None:
 
 def view(request: HttpRequest) -> HttpResponse:
     enrolment = access.own_enrolment(access.person(request))
-    if enrolment is None:
+    if enrolment is None or enrolment.left_at:
         return redirect("coursework:join")
     progress = states_of(enrolment)
     current = in_hand(progress)
