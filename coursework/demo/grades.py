@@ -10,8 +10,8 @@ from typing import Any, Final
 
 from coursework.demo.coupons import Hand, Task
 from coursework.demo.logbook import Log
-from coursework.demo.plan import fixture
 from coursework.models import Criterion, Grade, RubricVersion, User
+from coursework.plans import fixture
 from coursework.scoring import Outcome, Scores, applying, preview
 
 PHRASES: Final = fixture("phrases.json")
