@@ -12,6 +12,7 @@ from django.db import transaction
 from django.db.models import F, QuerySet
 from django.utils.translation import gettext as _
 
+from coursework import terms
 from coursework.conflicts import Conflict, StaleCoupon
 from coursework.models import Coupon, Criterion, Grade, RubricVersion, Score, Section, User
 from coursework.scoring import Outcome, Scores, applying, preview
@@ -65,10 +66,13 @@ def grade_coupon(
     ------
     StaleCoupon
         When the coupon was graded, corrected or withdrawn since, or is withdrawn.
+    ClosedTerm
+        When the term is closed.
     ValueError
         When a criterion has no level, what does not pass is to be accepted, or a reason is
         missing.
     """
+    terms.need_open(coupon.section.term)
     criteria = _scored(rubric_version, coupon, left_out)
     outcome = _outcome(scores, criteria, decision)
     earlier = coupon.grades.filter(undone_at=None).exists()
@@ -165,7 +169,10 @@ def take_back(coupon: Coupon, *, by: User, at: datetime) -> Grade:
         When ten minutes have passed, somebody else gave it, or there is none.
     StaleCoupon
         When the coupon was changed meanwhile.
+    ClosedTerm
+        When the term is closed.
     """
+    terms.need_open(coupon.section.term)
     grade = coupon.grades.filter(undone_at=None).order_by("-number").first()
     if grade is None:
         raise TooLate(_("There is no grade to take back."))

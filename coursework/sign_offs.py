@@ -4,6 +4,7 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
+from coursework import terms
 from coursework.conflicts import Conflict
 from coursework.models import Enrolment, Exercise, SignOff, User
 from coursework.progress import states_of
@@ -20,7 +21,10 @@ def sign_off(enrolment: Enrolment, exercise: Exercise, *, by: User, at: datetime
     ------
     NotReady
         When the rules of the exercise are not met yet.
+    ClosedTerm
+        When the term is closed.
     """
+    terms.need_open(enrolment.section.term)
     (progress,) = [each for each in states_of(enrolment) if each.exercise.pk == exercise.pk]
     if not progress.rules_met:
         raise NotReady(

@@ -15,7 +15,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from coursework import access, check_tests, grading, phrases, queue, scoring
-from coursework.conflicts import StaleCoupon
+from coursework.conflicts import ClosedTerm, StaleCoupon
 from coursework.forms.grade import GradeForm
 from coursework.models import Coupon, Criterion, Grade, RubricVersion, User
 from coursework.targets import differences
@@ -76,6 +76,9 @@ def _save(
         grade = _grade(access.person(request), coupon, form, version)
     except StaleCoupon:
         return _too_late(request, coupon, version, criteria)
+    except ClosedTerm as reason:
+        prefetch_related_objects([coupon], *SHOWN)
+        return _page(request, coupon, form, version, conflict=str(reason), status=409)
     return _next(request, coupon, grade)
 
 

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from coursework import access, sign_offs
+from coursework.conflicts import ClosedTerm
 from coursework.models import User
 from coursework.views import student
 
@@ -20,7 +21,7 @@ def view(request: HttpRequest, pk: int, exercise: int) -> HttpResponse:
     wanted = get_object_or_404(enrolment.section.plan.exercises, pk=exercise)
     try:
         sign_offs.sign_off(enrolment, wanted, by=user, at=timezone.now())
-    except sign_offs.NotReady as reason:
+    except (sign_offs.NotReady, ClosedTerm) as reason:
         return student.page(request, enrolment, refused=str(reason), status=409)
     said = {"exercise": wanted.title, "student": enrolment.user}
     messages.success(request, _("%(exercise)s of %(student)s is signed off.") % said)

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from coursework import access, grading
-from coursework.conflicts import StaleCoupon
+from coursework.conflicts import ClosedTerm, StaleCoupon
 
 
 @require_POST
@@ -20,7 +20,7 @@ def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
     coupon = access.coupon_to_grade(user, public_id)
     try:
         grading.take_back(coupon, by=user, at=timezone.now())
-    except grading.TooLate as reason:
+    except (grading.TooLate, ClosedTerm) as reason:
         messages.error(request, str(reason))
     except StaleCoupon:
         messages.error(request, _("The coupon was changed just now; look at it again."))
