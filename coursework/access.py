@@ -6,16 +6,27 @@ coordinator everything of the school.
 """
 
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import wraps
 from typing import cast
 
 from django.core.exceptions import PermissionDenied
 from django.db.models import F, QuerySet
-from django.http import HttpRequest, HttpResponseBase
+from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404
 
-from coursework.models import Coupon, Enrolment, Exercise, IssuedRecord, Photo, Section, User
+from coursework.models import (
+    Coupon,
+    CoursePlan,
+    Enrolment,
+    Exercise,
+    IssuedRecord,
+    Photo,
+    SchoolSettings,
+    Section,
+    Term,
+    User,
+)
 
 # What is left comes after what is not, the newest of each first.
 NOW_FIRST = (F("left_at").desc(nulls_first=True), "-joined_at", "-pk")
@@ -55,6 +66,11 @@ def need_role(user: User, *roles: str) -> None:
         raise PermissionDenied
 
 
+def keys(texts: Iterable[str]) -> list[int]:
+    """Return the keys of rows that a page sent, without what cannot be one."""
+    return [int(each) for each in texts if each.isascii() and each.isdigit() and len(each) < 19]
+
+
 def sections(user: User) -> QuerySet[Section]:
     """Return the sections that the user learns in, teaches or coordinates."""
     found = Section.objects.select_related("term__school__settings", "plan")
@@ -88,6 +104,12 @@ def coupons(user: User) -> QuerySet[Coupon]:
     return Coupon.objects.filter(enrolment__in=enrolments(user)).select_related(
         "exercise", "enrolment__user", "section__term__school__settings", "section__plan"
     )
+
+
+def live_coupons(user: User, section: Section) -> QuerySet[Coupon]:
+    """Return the coupons of a section that were not withdrawn, the newest first."""
+    found = coupons(user).filter(section=section).exclude(state=Coupon.State.WITHDRAWN)
+    return found.order_by("-handed_in_at", "-pk")
 
 
 def own_enrolment(user: User) -> Enrolment | None:
@@ -159,6 +181,11 @@ def student_for_staff(user: User, pk: int, *roles: str) -> Enrolment:
     return found
 
 
+def labelled_student(user: User, pk: int) -> Enrolment:
+    """Return the enrolment that a printed label names, for the student or for staff."""
+    return get_object_or_404(enrolments(user), pk=pk)
+
+
 def issued_record(user: User, code: str) -> IssuedRecord:
     """Return an issued record for the student it is about, or for staff."""
     found = IssuedRecord.objects.filter(enrolment__in=enrolments(user))
@@ -173,3 +200,75 @@ def issued_record(user: User, code: str) -> IssuedRecord:
 def photo(user: User, public_id: uuid.UUID) -> Photo:
     """Return a photo of a coupon that the user may look at."""
     return get_object_or_404(Photo, public_id=public_id, coupon__enrolment__in=enrolments(user))
+
+
+# --- the office
+
+
+def terms(user: User) -> QuerySet[Term]:
+    """Return the terms of the user's school."""
+    return Term.objects.filter(school=user.school).select_related("school__settings")
+
+
+def term(user: User, pk: int) -> Term:
+    """Return a term for the coordinator."""
+    found = get_object_or_404(terms(user), pk=pk)
+    need_role(user, User.Role.COORDINATOR)
+    return found
+
+
+def plans(user: User) -> QuerySet[CoursePlan]:
+    """Return the course plans of the user's school."""
+    return CoursePlan.objects.filter(school=user.school).order_by("code", "pk")
+
+
+def staff(user: User) -> QuerySet[User]:
+    """Return the instructors and coordinators of the user's school."""
+    found = User.objects.filter(school=user.school).exclude(role=User.Role.STUDENT)
+    return found.order_by("last_name", "first_name", "pk")
+
+
+def staff_member(user: User, pk: int) -> User:
+    """Return an instructor or coordinator of the school for the coordinator."""
+    found = get_object_or_404(staff(user), pk=pk)
+    need_role(user, User.Role.COORDINATOR)
+    return found
+
+
+def school_settings(user: User) -> SchoolSettings:
+    """Return the settings of the user's school, with the school."""
+    return get_object_or_404(SchoolSettings.objects.select_related("school"), school=user.school)
+
+
+def leads(user: User) -> bool:
+    """Return whether the user is a lead instructor of some section."""
+    return Enrolment.objects.filter(user=user, lead=True, left_at=None).exists()
+
+
+def person_to_sign_in(user: User, pk: int) -> User:
+    """Return whom the user may give a sign-in code: an instructor the own students."""
+    found = User.objects.filter(school=user.school)
+    if user.is_student:
+        found = found.filter(pk=user.pk)
+    elif user.is_instructor:
+        own = enrolments(user).filter(left_at=None)
+        found = found.filter(role=User.Role.STUDENT, enrolments__in=own).distinct()
+    person_found = get_object_or_404(found, pk=pk)
+    need_role(user, User.Role.INSTRUCTOR, User.Role.COORDINATOR)
+    return person_found
+
+
+def sections_beside(enrolment: Enrolment) -> QuerySet[Section]:
+    """Return the other sections of the same term and plan."""
+    here = enrolment.section
+    beside = Section.objects.filter(term=here.term_id, plan=here.plan_id).exclude(pk=here.pk)
+    return beside.select_related("plan", "term").order_by("name", "pk")
+
+
+def exercise_to_log_for(user: User, pk: int, exercise: int) -> tuple[Enrolment, Exercise]:
+    """Return a student who is in the section, and an exercise of its plan, for an instructor."""
+    enrolment = student_for_staff(user, pk, User.Role.INSTRUCTOR)
+    wanted = Exercise.objects.filter(plan=enrolment.section.plan_id, retired_at=None)
+    if enrolment.left_at:
+        raise Http404
+    return enrolment, get_object_or_404(wanted, pk=exercise)

@@ -1,6 +1,7 @@
 """Changes of who is in a section. Nobody is ever deleted: who leaves, leaves the coupons behind."""
 
 from collections.abc import Iterable, Sequence
+from copy import copy
 from datetime import datetime
 
 from django.contrib.auth.hashers import make_password
@@ -101,10 +102,12 @@ def _accounts(section: Section, changes: Iterable[Change]) -> list[User]:
 def _correct(changes: Iterable[Change]) -> None:
     corrected = []
     for each in changes:
-        if each.user:
+        # A copy, so that the difference goes on telling what was corrected.
+        user = copy(each.user)
+        if user:
             for name, (_old, new) in each.corrected.items():
-                setattr(each.user, name, new)
-            corrected.append(each.user)
+                setattr(user, name, new)
+            corrected.append(user)
     User.objects.bulk_update(corrected, COPIED)
 
 

@@ -111,6 +111,15 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "waiting": ("get", STAFF_OF_SECTION),
     "records": ("get", STAFF_OF_SECTION),
     "section_csv": ("get", STAFF_OF_SECTION),
+    "roster": ("get", STAFF_OF_SECTION),
+    "roster_import": ("get", STAFF_OF_SECTION),
+    "roster_requests": ("post", STAFF_OF_SECTION),
+    "roster_students": ("post", STAFF_OF_SECTION),
+    "join_code": ("get", STAFF_OF_SECTION),
+    "poster_pdf": ("get", STAFF_OF_SECTION),
+    "labels": ("get", STAFF_OF_SECTION),
+    "labels_pdf": ("get", STAFF_OF_SECTION),
+    "label": ("get", ABOUT_STUDENT),
     "student": ("get", STAFF_ABOUT_STUDENT),
     "sign_off": ("post", INSTRUCTOR_ABOUT_STUDENT),
     "record": ("get", STAFF_ABOUT_STUDENT),
@@ -119,6 +128,18 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "record_pdf": ("get", ABOUT_STUDENT),
     "record_csv": ("get", ABOUT_STUDENT),
 }
+
+
+ROSTER_PAGES = (
+    "roster",
+    "roster_import",
+    "roster_requests",
+    "roster_students",
+    "join_code",
+    "poster_pdf",
+    "labels",
+    "labels_pdf",
+)
 
 
 @pytest.fixture
@@ -167,7 +188,8 @@ def addresses(
         ),
         "photo": {"public_id": photo.public_id},
         **dict.fromkeys(("section", "held", "waiting", "records", "section_csv"), section_pk),
-        **dict.fromkeys(("student", "record", "record_issue"), student_pk),
+        **dict.fromkeys(ROSTER_PAGES, section_pk),
+        **dict.fromkeys(("student", "record", "record_issue", "label"), student_pk),
         "sign_off": student_pk | {"exercise": exercise.pk},
         **dict.fromkeys(("issued_record", "record_pdf", "record_csv"), record),
     }

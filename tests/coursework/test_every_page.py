@@ -18,6 +18,7 @@ pytestmark = pytest.mark.django_db(transaction=True)
 NARROW = {"width": 320, "height": 640}
 WIDE = {"width": 1280, "height": 900}
 OPEN_PAGES = ("sign_in", "join", "help", "guides", "filler_guide", "heat_guide", "sources")
+ROSTER_PAGES = ("roster", "roster_import", "join_code", "labels")
 STUDENT_PAGES = ("bench", "coupons", "progress")
 
 
@@ -59,6 +60,7 @@ def staff_addresses(
     grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
     return [
         reverse("coursework:sections"),
+        *(reverse(f"coursework:{n}", args=[section.pk]) for n in ROSTER_PAGES),
         *(
             reverse(f"coursework:{n}", args=[section.pk])
             for n in ("section", "held", "waiting", "records")
