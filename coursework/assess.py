@@ -52,6 +52,10 @@ def unsaved_assessment(
         arc_energy_kj_mm=figures.get("arc_energy_kj_mm"),
         heat_input_kj_mm=figures.get("heat_input_kj_mm"),
         stops=severities.count("stop"),
+        safety_stops=sum(
+            each["severity"] == "stop" and each["rule"].startswith("safety-")
+            for each in said["findings"]
+        ),
         warns=severities.count("warn"),
         figures=figures,
         causes=said["causes"],

@@ -11,3 +11,7 @@ class StaleCoupon(Conflict):
 
 class OtherContent(Conflict):
     """A coupon with this client id exists, and it says something else."""
+
+
+class ClosedTerm(Conflict):
+    """The term is closed: nothing is handed in, graded or changed in it any more."""

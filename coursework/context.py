@@ -37,6 +37,11 @@ STAFF_PAGES = {
     "records",
     "record",
     "issued_record",
+    "roster",
+    "roster_import",
+    "join_code",
+    "labels",
+    "labels_pdf",
 }
 STAFF_TABS: Tabs = (
     ("sections", "Sections", STAFF_PAGES),

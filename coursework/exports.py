@@ -56,6 +56,26 @@ def pdf(
     NoPdf
         When Pango is missing.
     """
+    page = render_to_string("coursework/record_print.html", sheet(record, sha256, address))
+    styles = Path(settings.BASE_DIR, "static/css/record.css").read_text(encoding="utf-8")
+    return write_pdf(page, styles, f"@page {{ size: {page_size} }}")
+
+
+def write_pdf(page: str, *styles: str) -> bytes:
+    """Return a page as a tagged PDF (made to PDF/UA-1), which opens no file and no address.
+
+    Parameters
+    ----------
+    page : str
+        The whole HTML document.
+    styles : str
+        Style sheets; later ones win.
+
+    Raises
+    ------
+    NoPdf
+        When Pango is missing.
+    """
     try:
         # Loads Pango, which a server that makes no PDF can do without, and takes half a second.
         from weasyprint import CSS, HTML  # type: ignore[import-untyped]  # noqa: PLC0415
@@ -63,13 +83,8 @@ def pdf(
     except OSError as error:
         raise NoPdf from error
     only_data = URLFetcher(allowed_protocols={"data"}, allow_redirects=False)
-    page = render_to_string("coursework/record_print.html", sheet(record, sha256, address))
-    styles = Path(settings.BASE_DIR, "static/css/record.css").read_text(encoding="utf-8")
     written: bytes = HTML(string=page, url_fetcher=only_data).write_pdf(
-        stylesheets=[
-            CSS(string=styles, url_fetcher=only_data),
-            CSS(string=f"@page {{ size: {page_size} }}", url_fetcher=only_data),
-        ],
+        stylesheets=[CSS(string=each, url_fetcher=only_data) for each in styles],
         pdf_variant="pdf/ua-1",
     )
     return written

@@ -1,109 +1,27 @@
-"""Grading: from the scores of a rubric to a level, and the grade of a coupon.
+"""The grade of a coupon: given, held, released, taken back.
 
 A grade is never edited: grading a coupon again adds a row beside the first. Whoever grades names
 the version of the coupon that was looked at, and the later of two graders is told so.
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from datetime import datetime
-from decimal import ROUND_HALF_UP, Decimal
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from typing import Final
 
 from django.db import transaction
-from django.db.models import Exists, F, OuterRef, Q, QuerySet
+from django.db.models import F, QuerySet
 from django.utils.translation import gettext as _
 
+from coursework import terms
 from coursework.conflicts import Conflict, StaleCoupon
-from coursework.models import (
-    Coupon,
-    Criterion,
-    Enrolment,
-    Exercise,
-    Finding,
-    Grade,
-    RubricVersion,
-    Score,
-    SignOff,
-    User,
-)
-from coursework.progress import states_of
+from coursework.models import Coupon, Criterion, Grade, RubricVersion, Score, Section, User
+from coursework.scoring import Outcome, Scores, applying, preview
 
-PASSES = 3
-NOT_KEPT = 1
-CAP = 1
-
-SAFETY_STOP = Q(severity=Finding.Severity.STOP, rule__startswith="safety-")
-
-type Scores = Mapping[str, int]
-"""Levels, 1 to 4, by the key of the criterion."""
+MAY_BE_TAKEN_BACK: Final = timedelta(minutes=10)
 
 
-class NotReady(Conflict):
-    """The exercise cannot be signed off yet; the message says what is missing."""
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What scores amount to; ``capped_by`` names the gate that was not kept, if one was not."""
-
-    weighted: Decimal
-    level: int
-    capped_by: str = ""
-
-    @property
-    def passes(self) -> bool:
-        return self.level >= PASSES
-
-
-def applying(criteria: Iterable[Criterion], exercise: Exercise) -> list[Criterion]:
-    """Return the criteria that a coupon of the exercise is scored by.
-
-    Those of the check test only where the exercise asks for one. A visual check is none here:
-    every coupon is looked at, and that has criteria of its own.
-    """
-    asked = exercise.check_test not in {Exercise.CheckTest.NONE, Exercise.CheckTest.VISUAL}
-    return [each for each in criteria if asked or not each.check_test]
-
-
-def weighted_level(scores: Scores, criteria: Iterable[Criterion]) -> Decimal:
-    """Return the mean of the scored levels by weight, to two places, halves up.
-
-    Parameters
-    ----------
-    scores : mapping of str to int
-        Levels by the key of the criterion.
-    criteria : iterable of Criterion
-        Those that apply. The weights of the scored ones count as if they made up 100.
-
-    Raises
-    ------
-    ValueError
-        When nothing that has a weight is scored.
-    """
-    scored = [(each.weight, scores[each.key]) for each in criteria if each.key in scores]
-    total = sum((weight for weight, _level in scored), Decimal(0))
-    if not total:
-        raise ValueError("Nothing that has a weight is scored.")
-    mean = sum((weight * level for weight, level in scored), Decimal(0)) / total
-    return mean.quantize(Decimal("0.01"), ROUND_HALF_UP)
-
-
-def preview(scores: Scores, criteria: Iterable[Criterion]) -> Outcome | None:
-    """Return what the scores so far amount to; None where nothing that has a weight is scored.
-
-    The level is the weighted level rounded to a whole one, halves up. A gate that was not kept
-    caps it, whatever the weights say.
-    """
-    criteria = list(criteria)
-    try:
-        weighted = weighted_level(scores, criteria)
-    except ValueError:
-        return None
-    level = int(weighted.quantize(Decimal(1), ROUND_HALF_UP))
-    broken = [each.title for each in criteria if each.gate and scores.get(each.key) == NOT_KEPT]
-    if broken:
-        return Outcome(weighted, min(level, CAP), broken[0])
-    return Outcome(weighted, level)
+class TooLate(Conflict):
+    """The grade cannot be taken back any more; the message says why."""
 
 
 @transaction.atomic
@@ -115,8 +33,11 @@ def grade_coupon(
     rubric_version: RubricVersion,
     scores: Scores,
     decision: str,
+    left_out: Iterable[str] = (),
     comment: str = "",
+    repeat: str = "",
     reason: str = "",
+    hold: bool = False,
     at: datetime,
 ) -> Grade:
     """Grade a coupon, or grade it again; every earlier grade stays.
@@ -131,43 +52,63 @@ def grade_coupon(
         A level for each criterion that applies.
     decision : str
         ``Grade.Decision``.
+    left_out : iterable of str
+        Keys of criteria that do not apply to this coupon; the other weights count as if they made
+        up 100. A gate cannot be left out.
+    repeat : str
+        What to repeat, where the coupon is returned.
     reason : str
         Why it is graded again; must be given where a grade is there already.
+    hold : bool
+        Whether a first grade waits to be released with others; the student sees nothing of it yet.
 
     Raises
     ------
     StaleCoupon
         When the coupon was graded, corrected or withdrawn since, or is withdrawn.
+    ClosedTerm
+        When the term is closed.
     ValueError
         When a criterion has no level, what does not pass is to be accepted, or a reason is
         missing.
     """
-    criteria = applying(rubric_version.criteria.all(), coupon.exercise)
+    terms.need_open(coupon.section.term)
+    criteria = _scored(rubric_version, coupon, left_out)
     outcome = _outcome(scores, criteria, decision)
-    _claim(coupon, based_on, decision)
-    number = coupon.grades.count() + 1
-    if number > 1 and not reason:
+    earlier = coupon.grades.filter(undone_at=None).exists()
+    held = hold and not earlier
+    _claim(coupon, based_on, Coupon.State.HELD if held else decision)
+    if earlier and not reason:
         raise ValueError("Grading again needs a reason.")
     grade = Grade.objects.create(
         coupon=coupon,
-        number=number,
+        number=coupon.grades.count() + 1,
         facts=coupon.all_facts.latest("number"),
         rubric_version=rubric_version,
         grader=grader,
         graded_at=at,
+        released_at=None if held else at,
         decision=decision,
         level=outcome.level,
         weighted=outcome.weighted,
         capped_by=outcome.capped_by,
         comment=comment,
-        reason=reason if number > 1 else "",
+        repeat=repeat if decision == Grade.Decision.RETURNED else "",
+        reason=reason if earlier else "",
     )
     Score.objects.bulk_create(
         Score(grade=grade, criterion=each, level=scores[each.key]) for each in criteria
     )
-    coupon.grade = grade
-    coupon.save(update_fields=["grade"])
+    if not held:
+        coupon.grade = grade
+        coupon.save(update_fields=["grade"])
     return grade
+
+
+def _scored(version: RubricVersion, coupon: Coupon, left_out: Iterable[str]) -> list[Criterion]:
+    without = set(left_out)
+    criteria = applying(version.criteria.all(), coupon.exercise)
+    return [each for each in criteria if each.gate or each.key not in without]
 
 
 def _outcome(scores: Scores, criteria: list[Criterion], decision: str) -> Outcome:
@@ -181,16 +122,83 @@ def _outcome(scores: Scores, criteria: list[Criterion], decision: str) -> Outcom
     return outcome
 
 
-def _claim(coupon: Coupon, based_on: int, decision: str) -> None:
+def _claim(coupon: Coupon, based_on: int, state: str) -> None:
     """Take the next version of a coupon; the row stays locked until the grade is stored."""
     claimed = (
         Coupon.objects.filter(pk=coupon.pk, version=based_on)
         .exclude(state=Coupon.State.WITHDRAWN)
-        .update(version=F("version") + 1, state=decision)
+        .update(version=F("version") + 1, state=state)
     )
     if not claimed:
         raise StaleCoupon
     coupon.refresh_from_db()
+
+
+@transaction.atomic
+def release(coupons: QuerySet[Coupon], *, at: datetime) -> int:
+    """Let students see the grades that were held, and return how many there were.
+
+    Parameters
+    ----------
+    coupons : QuerySet[Coupon]
+        Those that the releasing instructor may grade.
+    """
+    released = 0
+    for coupon in coupons.filter(state=Coupon.State.HELD).order_by("pk"):
+        grade = coupon.grades.filter(undone_at=None, released_at=None).latest("number")
+        try:
+            _claim(coupon, coupon.version, grade.decision)
+        except StaleCoupon:
+            continue
+        Grade.objects.filter(pk=grade.pk).update(released_at=at)
+        coupon.grade = grade
+        coupon.save(update_fields=["grade"])
+        released += 1
+    return released
+
+
+@transaction.atomic
+def take_back(coupon: Coupon, *, by: User, at: datetime) -> Grade:
+    """Take the last grade of a coupon back; it stays on file, marked so.
+
+    The coupon is as it was before: waiting, or with the grade that was there.
+
+    Raises
+    ------
+    TooLate
+        When ten minutes have passed, somebody else gave it, or there is none.
+    StaleCoupon
+        When the coupon was changed meanwhile.
+    ClosedTerm
+        When the term is closed.
+    """
+    terms.need_open(coupon.section.term)
+    grade = coupon.grades.filter(undone_at=None).order_by("-number").first()
+    if grade is None:
+        raise TooLate(_("There is no grade to take back."))
+    if grade.grader_id != by.pk:
+        raise TooLate(_("%(grader)s gave this grade.") % {"grader": grade.grader})
+    if at - grade.graded_at > MAY_BE_TAKEN_BACK:
+        raise TooLate(
+            _("A grade can be taken back for ten minutes. Grade the coupon again, with a reason.")
+        )
+    before = coupon.grades.filter(undone_at=None).exclude(pk=grade.pk).order_by("-number").first()
+    _claim(coupon, coupon.version, before.decision if before else Coupon.State.HANDED_IN)
+    Grade.objects.filter(pk=grade.pk).update(undone_at=at)
+    coupon.grade = before
+    coupon.save(update_fields=["grade"])
+    return grade
+
+
+def last_given(user: User, section: Section, at: datetime) -> Grade | None:
+    """Return the grade that somebody gave last in a section, while it can still be taken back."""
+    recent = Grade.objects.filter(
+        grader=user,
+        coupon__section=section,
+        undone_at=None,
+        graded_at__gt=at - MAY_BE_TAKEN_BACK,
+    )
+    return recent.select_related("coupon__enrolment__user").order_by("-graded_at", "-pk").first()
 
 
 def is_stored(
@@ -203,8 +211,10 @@ def is_stored(
     comment: str,
 ) -> bool:
     """Return whether the coupon's grade is this very one: a button was pressed twice."""
-    grade = coupon.grade
-    if grade is None or based_on is None or coupon.version != based_on + 1:
+    if based_on is None or coupon.version != based_on + 1:
+        return False
+    grade = coupon.grades.filter(undone_at=None).order_by("-number").first()
+    if grade is None:
         return False
     stored = {each.criterion.key: each.level for each in grade.scores.select_related("criterion")}
     given = (grader.pk, dict(scores), decision, comment)
@@ -215,46 +225,5 @@ def earlier_grades(coupon: Coupon) -> list[Grade]:
     """Return the grades that the present one was put on top of, the newest first."""
     if coupon.grade_id is None:
         return []
-    earlier = coupon.grades.exclude(pk=coupon.grade_id).select_related("grader")
-    return list(earlier.order_by("-number"))
-
-
-def _stopped() -> Exists:
-    return Exists(Finding.objects.filter(SAFETY_STOP, assessment=OuterRef("assessment")))
-
-
-def waiting(coupons: QuerySet[Coupon]) -> QuerySet[Coupon]:
-    """Return those without a grade in the order to grade them: safety stops first, then by age.
-
-    Each says in ``safety_stop`` whether its flags have one.
-    """
-    return (
-        coupons.filter(state=Coupon.State.HANDED_IN)
-        .annotate(safety_stop=_stopped())
-        .order_by("-safety_stop", "handed_in_at", "pk")
-    )
-
-
-def open_safety_stops(coupons: QuerySet[Coupon]) -> QuerySet[Coupon]:
-    """Return those that have a safety stop and no grade yet, the oldest first."""
-    return waiting(coupons).filter(_stopped())
-
-
-def sign_off(enrolment: Enrolment, exercise: Exercise, *, by: User, at: datetime) -> SignOff:
-    """Put an instructor's name under an exercise; a second time changes nothing.
-
-    Raises
-    ------
-    NotReady
-        When good coupons are missing.
-    """
-    (progress,) = [each for each in states_of(enrolment) if each.exercise.pk == exercise.pk]
-    if progress.good < progress.wanted:
-        raise NotReady(
-            _("%(exercise)s cannot be signed off yet. Still wanted: %(missing)s.")
-            % {"exercise": exercise.title, "missing": progress.missing}
-        )
-    signed, _new = SignOff.objects.get_or_create(
-        enrolment=enrolment, exercise=exercise, defaults={"signed_by": by, "signed_at": at}
-    )
-    return signed
+    earlier = coupon.grades.filter(undone_at=None).exclude(pk=coupon.grade_id)
+    return list(earlier.select_related("grader").order_by("-number"))

@@ -9,6 +9,7 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.db.models import F, Max
 
+from coursework import terms
 from coursework.assess import assess
 from coursework.conflicts import OtherContent, StaleCoupon
 from coursework.models import (
@@ -153,25 +154,47 @@ def hand_in(
     client_id: uuid.UUID,
     content_hash: str,
     photos: Sequence[StoredPhoto],
+    logged_by: User | None = None,
     at: datetime,
 ) -> tuple[Coupon, bool]:
     """Store a coupon, review it, and say whether it is new.
 
     Sending the same content again under the same client id returns the coupon that is there.
 
+    Parameters
+    ----------
+    logged_by : User or None
+        Who logs it for a student without a phone; the coupon is the student's all the same.
+
     Raises
     ------
     OtherContent
         When the client id stands for a coupon that says something else.
+    ClosedTerm
+        When the term is closed.
     """
     try:
         with transaction.atomic():
-            # The lock keeps two phones of one student from taking the same number.
-            Enrolment.objects.select_for_update().get(pk=enrolment.pk)
+            # The lock keeps two phones of one student from taking the same number, and what is
+            # read under it tells the section that the student is in now.
+            enrolment = (
+                Enrolment.objects.select_for_update(of=("self",))
+                .select_related("section__term__school__settings", "user")
+                .get(pk=enrolment.pk)
+            )
             found = Coupon.objects.filter(enrolment=enrolment, client_id=client_id).first()
             if found is None:
-                coupon = _new_coupon(enrolment, exercise, statement, client_id, content_hash, at)
-                _attach(coupon, photos, enrolment.user, at)
+                terms.need_open(enrolment.section.term)
+                coupon = Coupon(
+                    client_id=client_id,
+                    content_hash=content_hash,
+                    enrolment=enrolment,
+                    exercise=exercise,
+                    logged_by=logged_by,
+                    handed_in_at=at,
+                )
+                _store(coupon, statement)
+                _attach(coupon, photos, logged_by or enrolment.user, at)
                 return coupon, True
     except IntegrityError:
         found = Coupon.objects.get(enrolment=enrolment, client_id=client_id)
@@ -180,27 +203,14 @@ def hand_in(
     return found, False
 
 
-def _new_coupon(
-    enrolment: Enrolment,
-    exercise: Exercise,
-    statement: Statement,
-    client_id: uuid.UUID,
-    content_hash: str,
-    at: datetime,
-) -> Coupon:
+def _store(coupon: Coupon, statement: Statement) -> None:
+    """Store a new coupon under the student's next number, with what it states."""
+    enrolment = coupon.enrolment
     last = Coupon.objects.filter(enrolment=enrolment).aggregate(last=Max("number"))["last"] or 0
-    coupon = Coupon.objects.create(
-        client_id=client_id,
-        content_hash=content_hash,
-        enrolment=enrolment,
-        section=enrolment.section,
-        exercise=exercise,
-        number=last + 1,
-        handed_in_at=at,
-        predicted_level=statement.predicted_level,
-    )
-    _state(coupon, 1, statement, enrolment.user, at)
-    return coupon
+    coupon.section, coupon.number = enrolment.section, last + 1
+    coupon.predicted_level = statement.predicted_level
+    coupon.save()
+    _state(coupon, 1, statement, coupon.logged_by or enrolment.user, coupon.handed_in_at)
 
 
 def _state(coupon: Coupon, number: int, statement: Statement, user: User, at: datetime) -> None:
@@ -259,7 +269,10 @@ def correct(
     ------
     StaleCoupon
         When the coupon was graded, corrected or withdrawn since the version named.
+    ClosedTerm
+        When the term is closed.
     """
+    terms.need_open(coupon.section.term)
     _claim(coupon, based_on, predicted_level=statement.predicted_level)
     _state(coupon, coupon.all_facts.count() + 1, statement, user, at)
     _attach(coupon, photos, user, at)
@@ -274,5 +287,8 @@ def withdraw(coupon: Coupon, *, based_on: int) -> None:
     ------
     StaleCoupon
         When the coupon was graded, corrected or withdrawn since the version named.
+    ClosedTerm
+        When the term is closed.
     """
+    terms.need_open(coupon.section.term)
     _claim(coupon, based_on, state=Coupon.State.WITHDRAWN)

@@ -1,13 +1,17 @@
-"""Joining a section with the code on its poster."""
+"""Joining a section with the code on its poster, and who may come in."""
 
 import re
+from collections.abc import Iterable
 from datetime import datetime
 
 from django.core.cache import cache
 from django.db import transaction
+from django.db.models import Q
 from django.http import HttpRequest
+from django.utils import timezone
 
 from coursework.models import Enrolment, Section, User
+from coursework.models.section import new_join_code
 
 TRIES_A_PERSON = 10
 # A school has one address for everybody in it.
@@ -28,6 +32,15 @@ def bare_code(text: str) -> str:
     return re.sub(r"[\s-]", "", text).upper()
 
 
+def spaced_code(code: str) -> str:
+    """Return a code as it is printed, in two halves.
+
+    >>> spaced_code("7QK4MB2X")
+    '7QK4-MB2X'
+    """
+    return f"{code[:4]}-{code[4:]}"
+
+
 def _counters(request: HttpRequest) -> tuple[tuple[str, int], ...]:
     person = request.user.pk or request.session.session_key or "nobody"
     address = request.META.get("REMOTE_ADDR", "")
@@ -37,8 +50,14 @@ def _counters(request: HttpRequest) -> tuple[tuple[str, int], ...]:
     )
 
 
+def is_open(section: Section, now: datetime) -> bool:
+    """Return whether the code of a section, with its term at hand, opens it now."""
+    ends = section.join_code_expires_at
+    return section.joining_open and not section.term.closed_at and (ends is None or ends > now)
+
+
 def section_with(request: HttpRequest, code: str) -> Section | None:
-    """Return the open section with this code; a wrong one is counted.
+    """Return the section that this code opens now; a wrong one is counted.
 
     Raises
     ------
@@ -48,20 +67,68 @@ def section_with(request: HttpRequest, code: str) -> Section | None:
     counters = _counters(request)
     if any(cache.get(name, 0) >= most for name, most in counters):
         raise TooManyTries
-    found = Section.objects.filter(join_code=bare_code(code), joining_open=True).first()
-    if found is None:
-        for name, _most in counters:
-            cache.add(name, 0, HOUR_S)
-            cache.incr(name)
-    return found
+    found = Section.objects.select_related("term").filter(join_code=bare_code(code)).first()
+    if found and is_open(found, timezone.now()):
+        return found
+    for name, _most in counters:
+        cache.add(name, 0, HOUR_S)
+        cache.incr(name)
+    return None
 
 
 @transaction.atomic
 def join(user: User, section: Section, at: datetime) -> Enrolment:
-    """Enrol a student; joining a section twice changes nothing."""
-    enrolment, _created = Enrolment.objects.get_or_create(
+    """Enrol a student, who waits where the section wants that; joining twice changes nothing.
+
+    Who has left comes back only with an instructor's approval.
+    """
+    enrolment, created = Enrolment.objects.get_or_create(
         section=section,
         user=user,
-        defaults={"role": Enrolment.Role.STUDENT, "joined_at": at},
+        defaults={
+            "role": Enrolment.Role.STUDENT,
+            "joined_at": at,
+            "waits_for_approval": section.joining_needs_approval,
+        },
     )
+    if not created and enrolment.left_at and not enrolment.waits_for_approval:
+        enrolment.waits_for_approval = True
+        enrolment.save(update_fields=["waits_for_approval"])
     return enrolment
+
+
+def _waiting(section: Section, enrolments: Iterable[int]) -> Q:
+    return Q(section=section, pk__in=list(enrolments), waits_for_approval=True)
+
+
+def let_in(section: Section, enrolments: Iterable[int]) -> int:
+    """Let students who wait into the section, and return how many."""
+    waiting = Enrolment.objects.filter(_waiting(section, enrolments))
+    return waiting.update(waits_for_approval=False, left_at=None)
+
+
+@transaction.atomic
+def decline(section: Section, enrolments: Iterable[int]) -> int:
+    """Turn students who wait away, and return how many.
+
+    Who was in the section before has left it as before; of who never was, nothing is kept.
+    """
+    waiting = Enrolment.objects.filter(_waiting(section, enrolments))
+    before = waiting.filter(left_at__isnull=False).update(waits_for_approval=False)
+    _all, by_table = waiting.filter(left_at=None).delete()
+    return before + by_table.get("coursework.Enrolment", 0)
+
+
+def set_joining(
+    section: Section, *, is_open: bool, ends_at: datetime | None, needs_approval: bool
+) -> None:
+    """Open or close joining by code, say until when, and whether who joins has to wait."""
+    section.joining_open, section.join_code_expires_at = is_open, ends_at
+    section.joining_needs_approval = needs_approval
+    section.save(update_fields=["joining_open", "join_code_expires_at", "joining_needs_approval"])
+
+
+def renew_code(section: Section) -> None:
+    """Give a section another join code; the one on posters so far opens nothing any more."""
+    section.join_code = new_join_code()
+    section.save(update_fields=["join_code"])

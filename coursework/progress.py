@@ -1,17 +1,21 @@
 """How far students are: the state of each exercise, worked out from coupons and sign-offs.
 
-Nothing here is stored. The states of any number of students cost three queries.
+Nothing here is stored. The states of any number of students cost three queries, and one more
+each where an exercise asks for good coupons in a row or for a check test.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, IntegerChoices, Q
+from django.db.models import Count, IntegerChoices, Q, QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from coursework import check_tests
 from coursework.models import Coupon, Enrolment, Exercise, SignOff, User
+
+UNDECIDED = (Coupon.State.HANDED_IN, Coupon.State.HELD)
 
 
 class State(IntegerChoices):
@@ -29,13 +33,18 @@ class ExerciseProgress:
     """One exercise of one student. A withdrawn coupon is in no count.
 
     ``logged`` are all coupons, ``good`` the accepted ones of them, ``waiting`` those without a
-    grade; ``missing`` says in plain words what is open, and is empty where nothing is.
+    grade that the student knows of; ``in_a_row`` is the longest run of good ones among the graded,
+    ``safety_open`` the ungraded ones with a safety stop, ``tested`` says whether a good one passed
+    the check test. ``missing`` says in plain words what is open, and is empty where nothing is.
     """
 
     exercise: Exercise
     logged: int = 0
     good: int = 0
     waiting: int = 0
+    in_a_row: int = 0
+    safety_open: int = 0
+    tested: bool = False
     signed_by: User | None = None
     signed_at: datetime | None = None
 
@@ -45,12 +54,18 @@ class ExerciseProgress:
 
     @property
     def state(self) -> State:
-        return state(self.logged, self.good, self.wanted, signed=self.signed_at is not None)
+        done = self.rules_met and self.signed_at is not None
+        return state(self.logged, self.good, self.wanted, competent=done)
+
+    @property
+    def rules_met(self) -> bool:
+        """Whether everything is there but an instructor's name."""
+        return not self._wanting()
 
     @property
     def ready_for_sign_off(self) -> bool:
-        """Whether the good coupons are there and only an instructor's name is wanted."""
-        return self.good >= self.wanted and self.signed_at is None
+        """Whether only an instructor's name is wanted."""
+        return self.rules_met and self.signed_at is None
 
     @property
     def good_of_wanted(self) -> str:
@@ -62,29 +77,43 @@ class ExerciseProgress:
 
     @property
     def missing(self) -> str:
+        said = self._wanting()
+        if not said and self.signed_at is None:
+            said = [_("an instructor's sign-off")]
+        return ", ".join(said)
+
+    def _wanting(self) -> list[str]:
+        """Return what the rules of the exercise still ask for, in plain words."""
+        said = []
         still = self.wanted - self.good
         if still > 0:
-            return ngettext("%d more good coupon", "%d more good coupons", still) % still
-        return _("an instructor's sign-off") if self.ready_for_sign_off else ""
+            said.append(ngettext("%d more good coupon", "%d more good coupons", still) % still)
+        elif self.in_a_row < self.exercise.in_a_row_wanted:
+            said.append(_("%d good coupons in a row") % self.exercise.in_a_row_wanted)
+        if still <= 0 and self.exercise.check_test and not self.tested:
+            said.append(_("a check test that passed (%s)") % self.exercise.get_check_test_display())
+        if self.safety_open:
+            said.append(_("a safety stop to be looked at with the instructor"))
+        return said
 
 
-def state(logged: int, good: int, wanted: int, *, signed: bool) -> State:
+def state(logged: int, good: int, wanted: int, *, competent: bool) -> State:
     """Return the state that these counts make.
 
     Parameters
     ----------
     logged, good, wanted : int
         Coupons logged, accepted ones among them, and how many good ones the exercise asks for.
-    signed : bool
-        Whether an instructor has signed the exercise off. A sign-off alone makes nobody
-        competent: after a regrade the good coupons may be missing again.
+    competent : bool
+        Whether the rules are met and an instructor has signed the exercise off. A sign-off alone
+        makes nobody competent: after a regrade the good coupons may be missing again.
     """
     if logged == 0:
         return State.NOT_STARTED
     if good == 0:
         return State.STARTED
     if good >= wanted:
-        return State.COMPETENT if signed else State.NEARLY_THERE
+        return State.COMPETENT if competent else State.NEARLY_THERE
     return State.NEARLY_THERE if good == wanted - 1 else State.COMING_ALONG
 
 
@@ -98,9 +127,10 @@ def states(enrolments: Sequence[Enrolment]) -> dict[int, list[ExerciseProgress]]
     """
     exercises: dict[int, list[Exercise]] = {}
     plans = {each.section.plan_id for each in enrolments}
-    for exercise in Exercise.objects.filter(plan__in=plans).order_by("place"):
+    for exercise in Exercise.objects.filter(plan__in=plans, retired_at=None).order_by("place"):
         exercises.setdefault(exercise.plan_id, []).append(exercise)
-    counts, signed = _counts(enrolments), _sign_offs(enrolments)
+    taught = [each for plan in exercises.values() for each in plan]
+    counts, signed = _counts(enrolments, taught), _sign_offs(enrolments)
     return {
         each.pk: [
             _progress(exercise, counts.get(key), signed.get(key))
@@ -121,7 +151,7 @@ def competent(progress: Iterable[ExerciseProgress]) -> int:
     return sum(each.state == State.COMPETENT for each in progress)
 
 
-type _Counts = dict[str, int]
+type _Counts = dict[str, int | bool]
 type _Key = tuple[int, int]
 
 
@@ -136,25 +166,60 @@ def _progress(
     )
 
 
-def _counts(enrolments: Sequence[Enrolment]) -> dict[_Key, _Counts]:
+def _counts(enrolments: Sequence[Enrolment], exercises: list[Exercise]) -> dict[_Key, _Counts]:
     """Count coupons by enrolment and exercise, along the index that starts with the section."""
+    own = Coupon.objects.filter(
+        section__in={each.section_id for each in enrolments}, enrolment__in=enrolments
+    ).exclude(state=Coupon.State.WITHDRAWN)
+    undecided = Q(state__in=UNDECIDED)
     rows = (
-        Coupon.objects.filter(
-            section__in={each.section_id for each in enrolments}, enrolment__in=enrolments
-        )
-        .exclude(state=Coupon.State.WITHDRAWN)
-        .order_by()
+        own.order_by()
         .values_list("enrolment_id", "exercise_id")
         .annotate(
             logged=Count("pk"),
             good=Count("pk", filter=Q(state=Coupon.State.ACCEPTED)),
-            waiting=Count("pk", filter=Q(state=Coupon.State.HANDED_IN)),
+            waiting=Count("pk", filter=undecided),
+            safety_open=Count("pk", filter=undecided & Q(assessment__safety_stops__gt=0)),
         )
     )
+    in_a_row, tested = _in_a_row(own, exercises), _tested(own, exercises)
     return {
-        (enrolment, exercise): {"logged": logged, "good": good, "waiting": waiting}
-        for enrolment, exercise, logged, good, waiting in rows
+        (enrolment, exercise): {
+            "logged": logged,
+            "good": good,
+            "waiting": waiting,
+            "safety_open": safety_open,
+            "in_a_row": in_a_row.get((enrolment, exercise), min(good, 1)),
+            "tested": (enrolment, exercise) in tested,
+        }
+        for enrolment, exercise, logged, good, waiting, safety_open in rows
     }
+
+
+def _in_a_row(own: QuerySet[Coupon], exercises: list[Exercise]) -> dict[_Key, int]:
+    """Return the longest run of good coupons where an exercise asks for more than one in a row."""
+    asked = [each.pk for each in exercises if each.in_a_row_wanted > 1]
+    if not asked:
+        return {}
+    graded = own.filter(exercise__in=asked).exclude(state__in=UNDECIDED)
+    longest: dict[_Key, int] = {}
+    running: dict[_Key, int] = {}
+    rows = graded.order_by("handed_in_at", "pk").values_list("enrolment_id", "exercise_id", "state")
+    for enrolment, exercise, state_of_coupon in rows:
+        key = (enrolment, exercise)
+        good = state_of_coupon == Coupon.State.ACCEPTED
+        running[key] = running.get(key, 0) + 1 if good else 0
+        longest[key] = max(longest.get(key, 0), running[key])
+    return longest
+
+
+def _tested(own: QuerySet[Coupon], exercises: list[Exercise]) -> set[_Key]:
+    """Return where a good coupon passed the check test that its exercise asks for."""
+    asked = [each.pk for each in exercises if each.check_test]
+    if not asked:
+        return set()
+    good = check_tests.passed(own.filter(exercise__in=asked, state=Coupon.State.ACCEPTED))
+    return set(good.order_by().values_list("enrolment_id", "exercise_id"))
 
 
 def _sign_offs(enrolments: Sequence[Enrolment]) -> dict[_Key, SignOff]:

@@ -5,8 +5,13 @@ from django.utils.translation import gettext as _
 from coursework.choices import words_of
 from coursework.measures import SUFFIXES, with_unit
 from coursework.models import Exercise
+from coursework.models.facts import Document
 from coursework.templatetags.weldlog_tags import significant
 from weldlog.engine import units
+
+SAME_THICKNESS = 0.07
+"""Share by which sheet differs from its nominal thickness without being another one; 1/8 in stock
+is sold as 3 mm and as 3.2 mm (common practice, no source)."""
 
 
 def title_cells(exercise: Exercise) -> list[dict[str, str]]:
@@ -39,3 +44,36 @@ def window_lines(exercise: Exercise, metric: bool) -> list[tuple[str, str, str]]
         first, *rest = ranges if metric else reversed(ranges)
         lines.append((window.get_figure_display(), first, "".join(rest)))
     return lines
+
+
+def differences(exercise: Exercise, document: Document) -> list[str]:
+    """Return in plain words where a coupon was made otherwise than its exercise asks."""
+    metals = document.get("base_metals") or [{}]
+    filler = document.get("filler")
+    used = (filler or {}).get("designation") if "filler" in document else None
+    logged = {
+        _("process"): _pair("process", document.get("process"), exercise.process),
+        _("joint"): _pair("joint", document.get("joint"), exercise.joint),
+        _("position"): _pair("position", document.get("position"), exercise.position),
+        _("metal"): (metals[0].get("alloy"), exercise.alloy),
+        _("thickness"): _thicknesses(metals[0].get("thickness_mm"), exercise.thickness_mm),
+        _("filler"): (
+            _("none") if filler is None and "filler" in document else used,
+            exercise.filler or _("none"),
+        ),
+    }
+    return [
+        _("%(what)s: %(logged)s, asked: %(asked)s") % {"what": what, "logged": is_, "asked": asked}
+        for what, (is_, asked) in logged.items()
+        if is_ is not None and is_ != asked
+    ]
+
+
+def _pair(member: str, logged: str | None, asked: str) -> tuple[str | None, str]:
+    return (words_of(member, logged) if logged else None, words_of(member, asked))
+
+
+def _thicknesses(logged: float | None, asked: float) -> tuple[str | None, str]:
+    if logged is None or abs(logged - asked) <= SAME_THICKNESS * asked:
+        return None, ""
+    return with_unit("thickness_mm", logged)[0], with_unit("thickness_mm", asked)[0]

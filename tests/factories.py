@@ -13,7 +13,6 @@ from typing import Any
 import factory
 from factory.django import DjangoModelFactory
 
-from coursework.demo.plan import fixture, publish_version
 from coursework.hand_in import Statement, hand_in
 from coursework.models import (
     Coupon,
@@ -32,6 +31,7 @@ from coursework.models import (
     User,
 )
 from coursework.models.facts import Document
+from coursework.plans import fixture, publish_version
 
 PASSWORD = "brush one way"  # noqa: S105 - of people made for a test
 TERM_START = date(2026, 8, 24)

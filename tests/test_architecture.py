@@ -12,6 +12,7 @@ BRIDGES = (
     "coursework/benchmarks/",
     "coursework/choices.py",
     "coursework/forms/",
+    "coursework/limit_confirming.py",
     "coursework/management/commands/",
     "coursework/measures.py",
     "coursework/recheck.py",

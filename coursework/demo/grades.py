@@ -10,12 +10,13 @@ from typing import Any, Final
 
 from coursework.demo.coupons import Hand, Task
 from coursework.demo.logbook import Log
-from coursework.demo.plan import fixture
-from coursework.grading import Outcome, Scores, applying, preview
 from coursework.models import Criterion, Grade, RubricVersion, User
+from coursework.plans import fixture
+from coursework.scoring import Outcome, Scores, applying, preview
 
 PHRASES: Final = fixture("phrases.json")
 NOT_SOUND: Final = {"100", "104", "401", "510"}
+NOT_FUSED: Final = NOT_SOUND - {"510"}
 LEVEL_OF: Final = {"stop": 1, "warn": 2, "advise": 3}
 PROMPTED: Final = "safety-solvent-not-dried"
 SECOND_LOOK: Final = "Second look, so that we both grade alike."
@@ -94,6 +95,7 @@ def _scores(seen: Seen, chance: random.Random) -> dict[str, int]:
     preparation, set_up = seen.worst("cleaning-"), seen.worst("setup-", "filler-", "alloy-")
     return {
         "safety": _safety(seen, chance),
+        "sound": 1 if seen.numbers & NOT_FUSED else 3,
         "preparation": preparation if chance.random() < care else min(preparation, 3),
         "set-up": set_up if chance.random() < skill else min(set_up, 3),
         "technique": _level(1.3 + 2.3 * skill, chance),

@@ -4,6 +4,7 @@ import hashlib
 import json
 import random
 import uuid
+from collections import Counter
 from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any, Final
@@ -28,6 +29,7 @@ from coursework.hand_in import FactsRows, rows_of
 from coursework.models import (
     Assessment,
     BaseMetal,
+    CheckResult,
     CleaningStep,
     Coupon,
     CouponFacts,
@@ -41,6 +43,7 @@ from coursework.models import (
     Score,
     SignOff,
 )
+from coursework.scoring import PASSES
 
 BATCH: Final = 2000
 
@@ -119,6 +122,7 @@ def _store(invented: InventedSchool, drafts: list[Draft], sizes: dict[str, int])
     pairs = list(zip(coupons, drafts, strict=True))
     _store_facts(pairs)
     _store_grades(pairs)
+    _create(CheckResult, list(_check_results(pairs)))
     _create(Photo, list(_photos(pairs, sizes, chance)))
     _create(SignOff, list(_sign_offs(drafts)))
     _point_to_newest(invented)
@@ -214,6 +218,7 @@ def _store_grades(pairs: Pairs) -> None:
                 capped_by=mark.outcome.capped_by,
                 comment=mark.comment,
                 reason=mark.reason,
+                released_at=mark.at,
             )
             grades.append(grade)
             scores += [
@@ -222,6 +227,27 @@ def _store_grades(pairs: Pairs) -> None:
             ]
     _create(Grade, grades)
     _create(Score, scores)
+
+
+def _check_results(pairs: Pairs) -> Iterable[CheckResult]:
+    """Cut, bend or break what was graded, where the exercise asks for it."""
+    for coupon, draft in pairs:
+        if draft.marks and draft.task.exercise.check_test:
+            mark = draft.marks[0]
+            yield CheckResult(
+                coupon=coupon,
+                number=1,
+                kind=draft.task.exercise.check_test,
+                passed=_held(draft),
+                tested_by=mark.grader,
+                tested_at=mark.at,
+            )
+
+
+def _held(draft: Draft) -> bool:
+    """Return whether a coupon passed its check test, as its scores say."""
+    scores = draft.marks[0].scores
+    return min(scores.get("destructive", PASSES), scores["soundness"]) >= PASSES
 
 
 def _photos(pairs: Pairs, sizes: dict[str, int], chance: random.Random) -> Iterable[Photo]:
@@ -243,14 +269,23 @@ def _photos(pairs: Pairs, sizes: dict[str, int], chance: random.Random) -> Itera
 
 
 def _sign_offs(drafts: Iterable[Draft]) -> Iterable[SignOff]:
-    """Sign exercises off as soon as enough coupons are good; a few still wait for a name."""
+    """Sign exercises off as soon as their rules are met; a few still wait for a name."""
     chance = chance_of("sign-offs")
-    good: dict[tuple[str, int], int] = {}
+    good: Counter[tuple[str, int]] = Counter()
+    tested: set[tuple[str, int]] = set()
+    decided: set[tuple[str, int]] = set()
     for draft in drafts:
         exercise = draft.task.exercise
         key = (draft.learner.username, exercise.pk)
-        good[key] = good.get(key, 0) + draft.accepted
-        if draft.accepted and good[key] == exercise.good_coupons_wanted and chance.random() > 0.1:
+        if not draft.accepted or key in decided:
+            continue
+        good[key] += 1
+        if not exercise.check_test or _held(draft):
+            tested.add(key)
+        if good[key] < exercise.good_coupons_wanted or key not in tested:
+            continue
+        decided.add(key)
+        if chance.random() > 0.1:
             last = draft.marks[-1]
             yield SignOff(
                 enrolment=draft.learner.enrolment,

@@ -10,17 +10,16 @@ from zoneinfo import ZoneInfo
 from django.contrib.auth.hashers import make_password
 
 from coursework.demo.calendar import Calendar, ShopHours
-from coursework.demo.plan import Fixture, fixture, lay_out_plan, publish_version
 from coursework.models import (
     CoursePlan,
     Enrolment,
-    Rubric,
     School,
     SchoolSettings,
     Section,
     Term,
     User,
 )
+from coursework.plans import Fixture, fixture, lay_out_first_plan
 
 PASSWORD: Final = "wipe dry brush weld"  # noqa: S105 - printed for everybody; all people are invented
 PEOPLE: Final = fixture("people.json")
@@ -71,7 +70,7 @@ def found_school(today: date) -> InventedSchool:
     SchoolSettings.objects.create(
         school=school, units=PEOPLE["units"], time_zone=PEOPLE["time_zone"]
     )
-    plan = lay_out_plan(school, fixture("course_plan.json"), _rubrics(school, days.opened_at))
+    plan = lay_out_first_plan(school, days.opened_at)
     term = Term.objects.create(
         school=school,
         name=f"Fall term {days.starts_on:%Y}",
@@ -85,15 +84,6 @@ def found_school(today: date) -> InventedSchool:
         for turn, each in enumerate(PEOPLE["sections"])
     ]
     return InventedSchool(school, plan, days, sections)
-
-
-def _rubrics(school: School, at: datetime) -> dict[str, Rubric]:
-    found = {}
-    for document in fixture("rubrics.json"):
-        rubric = Rubric.objects.create(school=school, title=document["title"])
-        publish_version(rubric, document, at)
-        found[rubric.title] = rubric
-    return found
 
 
 @cache
@@ -121,7 +111,7 @@ def _section(
         term=term, plan=plan, name=document["name"], join_code=document["join_code"]
     )
     for each in graders:
-        _enrol(section, each, days.opened_at)
+        _enrol(section, each, days.opened_at, lead=each is graders[0])
     return ShopSection(
         section=section,
         hours=ShopHours(
@@ -135,8 +125,10 @@ def _section(
     )
 
 
-def _enrol(section: Section, user: User, at: datetime) -> Enrolment:
-    return Enrolment.objects.create(section=section, user=user, role=user.role, joined_at=at)
+def _enrol(section: Section, user: User, at: datetime, *, lead: bool = False) -> Enrolment:
+    return Enrolment.objects.create(
+        section=section, user=user, role=user.role, joined_at=at, lead=lead
+    )
 
 
 def _learners(section: Section, students: list[Fixture], days: Calendar) -> Iterator[Learner]:

@@ -4,13 +4,18 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django import forms
+from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from coursework import grading
-from coursework.models import Coupon, Criterion, Grade, Score
+from coursework import scoring
+from coursework.check_tests import Seen, is_asked
+from coursework.forms.fields import MeasureField
+from coursework.models import Coupon, Criterion, Grade, Phrase, Score
 
-KEPT = grading.PASSES
+KEPT = scoring.PASSES
+LEFT_OUT = 0
+PASSED, FAILED = "passed", "failed"
 
 
 def row_name(criterion: Criterion) -> str:
@@ -41,6 +46,39 @@ class GradeForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 2}),
         error_messages={"required": gettext_lazy("Say why. The first grade stays on file.")},
     )
+    phrases = forms.ModelMultipleChoiceField(
+        label=gettext_lazy("Phrases of yours, added to the words"),
+        queryset=Phrase.objects.none(),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"invalid_choice": gettext_lazy("This phrase is gone; choose another.")},
+    )
+    keep_phrase = forms.BooleanField(
+        label=gettext_lazy("Keep these words as a phrase"), required=False
+    )
+    repeat = forms.CharField(
+        label=gettext_lazy("What to repeat"),
+        required=False,
+        max_length=200,
+        help_text=gettext_lazy("For a coupon that you return."),
+    )
+    check_result = forms.ChoiceField(
+        label=gettext_lazy("Check test"),
+        choices=[
+            ("", gettext_lazy("not tested now")),
+            (PASSED, gettext_lazy("passed")),
+            (FAILED, gettext_lazy("failed")),
+        ],
+        required=False,
+        widget=forms.RadioSelect,
+    )
+    check_opening = MeasureField("length", label=gettext_lazy("Largest opening"), unit="mm")
+    check_note = forms.CharField(
+        label=gettext_lazy("What the test showed"), required=False, max_length=300
+    )
+    hold = forms.BooleanField(
+        label=gettext_lazy("Hold it, to be released with others"), required=False
+    )
     decision = forms.ChoiceField(
         label=gettext_lazy("Decision"),
         choices=Grade.Decision.choices,
@@ -53,13 +91,25 @@ class GradeForm(forms.Form):
         *,
         criteria: Iterable[Criterion],
         coupon: Coupon,
+        phrases: QuerySet[Phrase] | None = None,
+        held: bool = False,
     ) -> None:
         self.criteria = list(criteria)
-        super().__init__(data, initial=_initial(coupon.grade))
+        super().__init__(data, initial={"hold": held} | _initial(coupon.grade))
         rows = {row_name(each): _row_field(each) for each in self.criteria}
         self.fields = rows | self.fields
-        if not coupon.is_graded:
-            del self.fields["reason"]
+        choices = self.fields["phrases"]
+        assert isinstance(choices, forms.ModelMultipleChoiceField)  # noqa: S101 -- as declared
+        choices.queryset = Phrase.objects.none() if phrases is None else phrases
+        self._drop(coupon)
+
+    def _drop(self, coupon: Coupon) -> None:
+        """Take out what this coupon does not ask for."""
+        unasked = ["hold"] if coupon.is_graded else ["reason"]
+        if not is_asked(coupon.exercise):
+            unasked += ["check_result", "check_opening", "check_note"]
+        for name in unasked:
+            del self.fields[name]
 
     @property
     def based_on(self) -> int | None:
@@ -72,13 +122,46 @@ class GradeForm(forms.Form):
         levels = {each.key: self[row_name(each)].value() for each in self.criteria}
         return {key: int(level) for key, level in levels.items() if str(level) in {*"1234"}}
 
+    def left_out(self) -> set[str]:
+        """Return the keys of the criteria that are said not to apply."""
+        return {
+            each.key
+            for each in self.criteria
+            if not each.gate and str(self[row_name(each)].value()) == str(LEFT_OUT)
+        }
+
+    def words(self) -> str:
+        """Return the words to the student: those typed, then the phrases that were chosen."""
+        typed = self.data.get("comment", "").strip()
+        return " ".join([typed, *(each.text for each in self.chosen_phrases())]).strip()
+
+    def chosen_phrases(self) -> list[Phrase]:
+        """Return the phrases that were ticked; one that is gone counts for nothing."""
+        field = self.fields["phrases"]
+        try:
+            return list(field.clean(self["phrases"].value() or ()))
+        except forms.ValidationError:
+            return []
+
+    def check_seen(self) -> Seen | None:
+        """Return what the check test showed, None where none was made now."""
+        said = self.cleaned_data
+        if not said.get("check_result"):
+            return None
+        opening = said.get("check_opening")
+        return Seen(
+            passed=said["check_result"] == PASSED,
+            largest_opening_mm=opening.value if opening else None,
+            note=said["check_note"],
+        )
+
     def given(self) -> dict[str, Any]:
         """Return what was sent, read but not judged."""
         return {
             "based_on": self.based_on,
             "scores": self.scores(),
             "decision": self.data.get("decision", ""),
-            "comment": self.data.get("comment", "").strip(),
+            "comment": self.words(),
         }
 
     def rows(self) -> list[dict[str, Any]]:
@@ -100,25 +183,29 @@ class GradeForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Refuse to accept what does not pass."""
         cleaned = super().clean() or {}
-        outcome = grading.preview(self.scores(), self.criteria)
+        if cleaned.get("decision") == Grade.Decision.RETURNED and not cleaned.get("repeat"):
+            self.add_error("repeat", _("Say what to repeat on the next coupon."))
+        outcome = scoring.preview(self.scores(), self.criteria)
+        if outcome is None and all(row_name(each) in cleaned for each in self.criteria):
+            self.add_error("decision", _("Score at least one row that has a weight."))
         wants_to_accept = cleaned.get("decision") == Grade.Decision.ACCEPTED
         scored = all(row_name(each) in cleaned for each in self.criteria)
         if wants_to_accept and scored and outcome and not outcome.passes:
             self.add_error("decision", self._does_not_pass(outcome))
         return cleaned
 
-    def _does_not_pass(self, outcome: grading.Outcome) -> str:
+    def _does_not_pass(self, outcome: scoring.Outcome) -> str:
         """Say which rows keep a coupon from passing, and what can be done."""
         scores = self.scores()
         if outcome.capped_by:
             rows = outcome.capped_by
         else:
-            low = [each for each in self.criteria if scores[each.key] < grading.PASSES]
+            low = [each for each in self.criteria if scores.get(each.key, KEPT) < scoring.PASSES]
             rows = ", ".join(each.title for each in low)
         return _(
             "This makes level %(level)s, and %(passes)s passes. Return the coupon, or look again "
             "at: %(rows)s."
-        ) % {"level": outcome.level, "passes": grading.PASSES, "rows": rows}
+        ) % {"level": outcome.level, "passes": scoring.PASSES, "rows": rows}
 
 
 def _initial(grade: Grade | None) -> dict[str, Any]:
@@ -126,12 +213,12 @@ def _initial(grade: Grade | None) -> dict[str, Any]:
     if grade is None:
         return {}
     given = {row_name(each.criterion): _shown_level(each) for each in grade.scores.all()}
-    return given | {"comment": grade.comment}
+    return given | {"comment": grade.comment, "repeat": grade.repeat}
 
 
 def _shown_level(score: Score) -> int:
     """Return the cell that shows a score: a gate has two alone."""
-    return KEPT if score.criterion.gate and score.level > grading.NOT_KEPT else score.level
+    return KEPT if score.criterion.gate and score.level > scoring.NOT_KEPT else score.level
 
 
 def _cells(criterion: Criterion) -> list[tuple[int, str, str]]:
@@ -140,9 +227,10 @@ def _cells(criterion: Criterion) -> list[tuple[int, str, str]]:
     if criterion.gate:
         return [
             (KEPT, _("Kept"), words.get(KEPT, "")),
-            (grading.NOT_KEPT, _("Not kept, ends at 1"), words.get(grading.NOT_KEPT, "")),
+            (scoring.NOT_KEPT, _("Not kept, ends at 1"), words.get(scoring.NOT_KEPT, "")),
         ]
-    return [(digit, str(digit), text) for digit, text in sorted(words.items())]
+    cells = [(digit, str(digit), text) for digit, text in sorted(words.items())]
+    return [*cells, (LEFT_OUT, "", _("Does not apply"))]
 
 
 def _row_field(criterion: Criterion) -> forms.TypedChoiceField:

@@ -4,17 +4,28 @@ from coursework.models.assessment import Assessment, Finding
 from coursework.models.coupon import Coupon, Photo
 from coursework.models.course import CoursePlan, Exercise, TargetWindow
 from coursework.models.facts import BaseMetal, CleaningStep, CouponFacts, Imperfection, Run
-from coursework.models.grade import Grade, Score, SignOff
-from coursework.models.people import User
+from coursework.models.grade import (
+    CheckResult,
+    Grade,
+    Lease,
+    Phrase,
+    Score,
+    SecondLook,
+    SecondScore,
+    SignOff,
+)
+from coursework.models.people import SignInCode, User
 from coursework.models.record import IssuedRecord
 from coursework.models.rubric import Criterion, Level, Rubric, RubricVersion
-from coursework.models.school import School, SchoolSettings, Term
-from coursework.models.section import Enrolment, Section
+from coursework.models.school import ConfirmedLimit, School, SchoolSettings, Term
+from coursework.models.section import Enrolment, Section, SectionMove
 
 __all__ = [
     "Assessment",
     "BaseMetal",
+    "CheckResult",
     "CleaningStep",
+    "ConfirmedLimit",
     "Coupon",
     "CouponFacts",
     "CoursePlan",
@@ -25,15 +36,21 @@ __all__ = [
     "Grade",
     "Imperfection",
     "IssuedRecord",
+    "Lease",
     "Level",
     "Photo",
+    "Phrase",
     "Rubric",
     "RubricVersion",
     "Run",
     "School",
     "SchoolSettings",
     "Score",
+    "SecondLook",
+    "SecondScore",
     "Section",
+    "SectionMove",
+    "SignInCode",
     "SignOff",
     "TargetWindow",
     "Term",

@@ -15,6 +15,7 @@ class Assessment(models.Model):
     arc_energy_kj_mm = models.FloatField(null=True)
     heat_input_kj_mm = models.FloatField(null=True)
     stops = models.PositiveSmallIntegerField(default=0)
+    safety_stops = models.PositiveSmallIntegerField(default=0)
     warns = models.PositiveSmallIntegerField(default=0)
     figures = models.JSONField(default=dict)
     causes = models.JSONField(default=list)

@@ -17,6 +17,8 @@ class Coupon(models.Model):
 
     class State(models.TextChoices):
         HANDED_IN = "handed_in", "waiting for a grade"
+        # Graded, and not released yet: whoever may not know of it reads the same words.
+        HELD = "held", "waiting for a grade"
         ACCEPTED = "accepted", "accepted"
         RETURNED = "returned", "returned"
         WITHDRAWN = "withdrawn", "withdrawn"
@@ -36,6 +38,14 @@ class Coupon(models.Model):
     state = models.CharField(max_length=12, choices=State.choices, default=State.HANDED_IN)
     handed_in_at = models.DateTimeField()
     predicted_level = models.PositiveSmallIntegerField(null=True, blank=True)
+    logged_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        models.PROTECT,
+        related_name="+",
+        null=True,
+        blank=True,
+        help_text="Who logged it for a student without a phone.",
+    )
     facts = models.ForeignKey(
         "coursework.CouponFacts", models.PROTECT, related_name="+", null=True, editable=False
     )
@@ -61,7 +71,7 @@ class Coupon(models.Model):
                 name="coupon_predicted_level_one_to_four",
             ),
             models.CheckConstraint(
-                condition=Q(state__in=["handed_in", "accepted", "returned", "withdrawn"]),
+                condition=Q(state__in=["handed_in", "held", "accepted", "returned", "withdrawn"]),
                 name="coupon_known_state",
             ),
         ]

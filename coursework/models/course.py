@@ -49,18 +49,33 @@ class Exercise(models.Model):
     good_coupons_wanted = models.PositiveSmallIntegerField(default=3)
     check_test = models.CharField(max_length=12, choices=CheckTest.choices, blank=True)
     due_week = models.PositiveSmallIntegerField(null=True, blank=True)
+    acceptance_set = models.CharField(max_length=40, blank=True, default="")
+    in_a_row_wanted = models.PositiveSmallIntegerField(
+        default=1, help_text="How many of the good coupons must follow one another."
+    )
+    retired_at = models.DateTimeField(
+        null=True, blank=True, help_text="Replaced or taken out; its coupons stay."
+    )
     rubric = models.ForeignKey("coursework.Rubric", models.PROTECT, related_name="exercises")
 
     class Meta:
         ordering = ["plan", "place"]
         constraints = [
-            models.UniqueConstraint(fields=["plan", "place"], name="exercise_place_once_a_plan"),
+            models.UniqueConstraint(
+                fields=["plan", "place"],
+                condition=Q(retired_at=None),
+                name="exercise_place_once_a_plan",
+            ),
             models.CheckConstraint(
                 condition=Q(process__in=["GTAW", "GMAW"]), name="exercise_known_process"
             ),
             models.CheckConstraint(condition=Q(thickness_mm__gt=0), name="exercise_has_thickness"),
             models.CheckConstraint(
                 condition=Q(good_coupons_wanted__gte=1), name="exercise_wants_a_coupon"
+            ),
+            models.CheckConstraint(
+                condition=Q(in_a_row_wanted__gte=1, in_a_row_wanted__lte=F("good_coupons_wanted")),
+                name="exercise_in_a_row_at_most_those_wanted",
             ),
         ]
 

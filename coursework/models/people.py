@@ -30,6 +30,9 @@ class User(AbstractUser):
     )
     role = models.CharField(max_length=12, choices=Role.choices, default=Role.STUDENT)
     student_number = models.CharField(max_length=24, blank=True)
+    source_id = models.CharField(
+        max_length=255, blank=True, default="", help_text="Their id in the roster they came from."
+    )
 
     objects: ClassVar[UserManager] = UserManager()
 
@@ -50,6 +53,11 @@ class User(AbstractUser):
                 fields=["school", "student_number"],
                 condition=~Q(student_number=""),
                 name="user_student_number_once_a_school",
+            ),
+            models.UniqueConstraint(
+                fields=["school", "source_id"],
+                condition=~Q(source_id=""),
+                name="user_source_id_once_a_school",
             ),
         ]
 
@@ -72,3 +80,20 @@ class User(AbstractUser):
     @property
     def is_coordinator(self) -> bool:
         return self.role == self.Role.COORDINATOR
+
+
+class SignInCode(models.Model):
+    """A code on paper with which somebody who forgot the password signs in, once."""
+
+    user = models.ForeignKey(User, models.CASCADE, related_name="sign_in_codes")
+    code_hash = models.CharField(max_length=128)
+    made_by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    made_at = models.DateTimeField()
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["user", "-made_at"]
+
+    def __str__(self) -> str:
+        return f"Code for {self.user}"

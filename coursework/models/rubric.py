@@ -21,14 +21,15 @@ class Rubric(models.Model):
         return self.title
 
     def current(self) -> "RubricVersion":
-        """Return the newest version, with its criteria and levels at hand.
+        """Return the newest published version, with its criteria and levels at hand.
 
         Raises
         ------
         RubricVersion.DoesNotExist
-            When the rubric has no version yet.
+            When the rubric has no published version yet.
         """
-        return self.versions.prefetch_related("criteria__levels").latest("number")
+        published = self.versions.filter(published_at__isnull=False)
+        return published.prefetch_related("criteria__levels").latest("number")
 
 
 class RubricVersion(models.Model):
@@ -37,7 +38,9 @@ class RubricVersion(models.Model):
     rubric = models.ForeignKey(Rubric, models.PROTECT, related_name="versions")
     number = models.PositiveSmallIntegerField()
     origin = models.CharField(max_length=200, default="common practice, no source")
-    published_at = models.DateTimeField()
+    published_at = models.DateTimeField(
+        null=True, blank=True, help_text="Empty while it is being written; nobody grades by it yet."
+    )
 
     class Meta:
         ordering = ["rubric", "number"]

@@ -2,7 +2,9 @@
 
 import zoneinfo
 from datetime import date
+from typing import Any
 
+from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
@@ -38,7 +40,15 @@ class SchoolSettings(models.Model):
     cleaning_window_h = models.FloatField(default=4.0)
     cleaning_redo_h = models.FloatField(default=8.0)
     dcen_with_helium = models.BooleanField(default=False)
-    limit_sets = models.JSONField(default=dict, blank=True)
+    limit_sets = models.JSONField(
+        default=list, blank=True, help_text="Sets of limits of the school's own."
+    )
+    hold_grades = models.BooleanField(
+        default=False, help_text="Grades wait until an instructor releases them together."
+    )
+    second_grading_percent = models.PositiveSmallIntegerField(
+        default=10, help_text="Share of graded coupons that a second instructor grades blind."
+    )
 
     class Meta:
         verbose_name_plural = "school settings"
@@ -49,6 +59,10 @@ class SchoolSettings(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(units__in=["shop", "metric"]), name="school_settings_known_units"
+            ),
+            models.CheckConstraint(
+                condition=Q(second_grading_percent__lte=100),
+                name="school_settings_second_grading_is_a_share",
             ),
         ]
 
@@ -65,13 +79,34 @@ class SchoolSettings(models.Model):
         """Whether millimeters come before inches."""
         return self.units == self.Units.METRIC
 
-    def rules(self) -> dict[str, float | bool]:
+    def rules(self) -> dict[str, Any]:
         """Return what the engine's rules are to be run with."""
+        confirmed = self.school.confirmed_limits.order_by("limit").values_list("limit", flat=True)
         return {
             "cleaning_window_h": self.cleaning_window_h,
             "cleaning_redo_h": self.cleaning_redo_h,
             "dcen_with_helium": self.dcen_with_helium,
+            "confirmed_limits": list(confirmed),
+            "limit_sets": self.limit_sets,
         }
+
+
+class ConfirmedLimit(models.Model):
+    """A limit from memory that an instructor found in the school's own copy of the document."""
+
+    school = models.ForeignKey(School, models.PROTECT, related_name="confirmed_limits")
+    limit = models.CharField(max_length=60, help_text="Its id, such as iso10042-c-Q11.")
+    confirmed_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    confirmed_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["school", "limit"]
+        constraints = [
+            models.UniqueConstraint(fields=["school", "limit"], name="limit_confirmed_once")
+        ]
+
+    def __str__(self) -> str:
+        return self.limit
 
 
 class Term(models.Model):
@@ -81,6 +116,9 @@ class Term(models.Model):
     name = models.CharField(max_length=60)
     starts_on = models.DateField()
     ends_on = models.DateField()
+    closed_at = models.DateTimeField(
+        null=True, blank=True, help_text="From then on nothing is logged or graded in it."
+    )
 
     class Meta:
         ordering = ["-starts_on", "pk"]

@@ -23,6 +23,13 @@ class Section(models.Model):
     name = models.CharField(max_length=20)
     join_code = models.CharField(max_length=8, unique=True, default=new_join_code)
     joining_open = models.BooleanField(default=True)
+    join_code_expires_at = models.DateTimeField(null=True, blank=True)
+    joining_needs_approval = models.BooleanField(
+        default=False, help_text="Who joins by code waits until an instructor lets them in."
+    )
+    source_id = models.CharField(
+        max_length=255, blank=True, default="", help_text="Its id in the roster it came from."
+    )
 
     class Meta:
         ordering = ["term", "name", "pk"]
@@ -47,6 +54,13 @@ class Enrolment(models.Model):
     user = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="enrolments")
     role = models.CharField(max_length=12, choices=Role.choices, default=Role.STUDENT)
     joined_at = models.DateTimeField()
+    waits_for_approval = models.BooleanField(default=False)
+    left_at = models.DateTimeField(
+        null=True, blank=True, help_text="No longer on the roster; the coupons stay."
+    )
+    lead = models.BooleanField(
+        default=False, help_text="The instructor who settles second gradings and confirms limits."
+    )
 
     class Meta:
         ordering = ["section", "user__last_name", "user__first_name", "pk"]
@@ -55,7 +69,27 @@ class Enrolment(models.Model):
             models.CheckConstraint(
                 condition=Q(role__in=["student", "instructor"]), name="enrolment_known_role"
             ),
+            models.CheckConstraint(
+                condition=Q(lead=False) | Q(role="instructor"), name="enrolment_lead_teaches"
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.user} in {self.section}"
+
+
+class SectionMove(models.Model):
+    """A student who changed section of the same plan, with all coupons."""
+
+    enrolment = models.ForeignKey(Enrolment, models.PROTECT, related_name="moves")
+    from_section = models.ForeignKey(Section, models.PROTECT, related_name="+")
+    to_section = models.ForeignKey(Section, models.PROTECT, related_name="+")
+    moved_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    moved_at = models.DateTimeField()
+    reason = models.CharField(max_length=200, blank=True, default="")
+
+    class Meta:
+        ordering = ["enrolment", "moved_at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.enrolment.user}: {self.from_section} to {self.to_section}"

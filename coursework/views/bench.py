@@ -5,7 +5,7 @@ from django.shortcuts import redirect, render
 
 from coursework import access
 from coursework.models import Coupon
-from coursework.progress import ExerciseProgress, State, states_of
+from coursework.progress import UNDECIDED, ExerciseProgress, State, states_of
 from coursework.targets import title_cells, window_lines
 
 
@@ -18,7 +18,7 @@ def in_hand(progress: list[ExerciseProgress]) -> ExerciseProgress | None:
 
 def view(request: HttpRequest) -> HttpResponse:
     enrolment = access.own_enrolment(access.person(request))
-    if enrolment is None:
+    if enrolment is None or enrolment.left_at:
         return redirect("coursework:join")
     progress = states_of(enrolment)
     current = in_hand(progress)
@@ -34,6 +34,6 @@ def view(request: HttpRequest) -> HttpResponse:
         .select_related("grade", "assessment")
         .order_by("-grade__graded_at", "-pk")
         .first(),
-        "waiting": own.filter(state=Coupon.State.HANDED_IN).order_by("-handed_in_at", "-pk")[:5],
+        "waiting": own.filter(state__in=UNDECIDED).order_by("-handed_in_at", "-pk")[:5],
     }
     return render(request, "coursework/bench.html", context)

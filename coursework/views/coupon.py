@@ -72,7 +72,8 @@ def evidence(coupon: Coupon) -> dict[str, object]:
 
 def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
     coupon = access.coupon(access.person(request), public_id)
-    grade = coupon.grades.select_related("grader", "rubric_version__rubric").last()
+    # Not the newest of its grades: that one may be held.
+    grade = coupon.grade
     context = evidence(coupon) | {
         "grade": grade,
         "earlier": earlier_grades(coupon),

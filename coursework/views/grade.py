@@ -4,6 +4,7 @@ import uuid
 from typing import Any
 
 from django.contrib import messages
+from django.db import transaction
 from django.db.models import prefetch_related_objects
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -13,10 +14,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
-from coursework import access, grading
-from coursework.conflicts import StaleCoupon
+from coursework import access, check_tests, grading, phrases, queue, scoring
+from coursework.conflicts import ClosedTerm, StaleCoupon
 from coursework.forms.grade import GradeForm
 from coursework.models import Coupon, Criterion, Grade, RubricVersion, User
+from coursework.targets import differences
 from coursework.views.coupon import evidence
 
 SHOWN = (
@@ -35,15 +37,24 @@ SHOWN = (
 @require_http_methods(["GET", "HEAD", "POST"])
 def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
     """Show the coupon with its rubric, or store the grade."""
-    coupon = access.coupon_to_grade(access.person(request), public_id)
+    user = access.person(request)
+    coupon = access.coupon_to_grade(user, public_id)
     version = coupon.exercise.rubric.current()
-    criteria = grading.applying(version.criteria.all(), coupon.exercise)
+    criteria = scoring.applying(version.criteria.all(), coupon.exercise)
     if request.method == "POST":
         return _save(request, coupon, version, criteria)
     if getattr(request, "htmx", False):
         return _sum_so_far(request, coupon, criteria)
     prefetch_related_objects([coupon], *SHOWN)
-    return _page(request, coupon, GradeForm(criteria=criteria, coupon=coupon), version)
+    hold = coupon.section.term.school.settings.hold_grades
+    form = GradeForm(criteria=criteria, coupon=coupon, phrases=phrases.own(user), held=hold)
+    other = queue.take(coupon, user, timezone.now()) if coupon.is_open else None
+    return _page(request, coupon, form, version, other=other)
+
+
+def _form(request: HttpRequest, coupon: Coupon, criteria: list[Criterion]) -> GradeForm:
+    own = phrases.own(access.person(request))
+    return GradeForm(request.POST, criteria=criteria, coupon=coupon, phrases=own)
 
 
 def _sum_so_far(request: HttpRequest, coupon: Coupon, criteria: list[Criterion]) -> HttpResponse:
@@ -54,7 +65,7 @@ def _sum_so_far(request: HttpRequest, coupon: Coupon, criteria: list[Criterion])
 def _save(
     request: HttpRequest, coupon: Coupon, version: RubricVersion, criteria: list[Criterion]
 ) -> HttpResponse:
-    form = GradeForm(request.POST, criteria=criteria, coupon=coupon)
+    form = _form(request, coupon, criteria)
     stale = form.based_on != coupon.version or coupon.state == Coupon.State.WITHDRAWN
     if not stale and not form.is_valid():
         prefetch_related_objects([coupon], *SHOWN)
@@ -65,29 +76,44 @@ def _save(
         grade = _grade(access.person(request), coupon, form, version)
     except StaleCoupon:
         return _too_late(request, coupon, version, criteria)
+    except ClosedTerm as reason:
+        prefetch_related_objects([coupon], *SHOWN)
+        return _page(request, coupon, form, version, conflict=str(reason), status=409)
     return _next(request, coupon, grade)
 
 
+@transaction.atomic
 def _grade(user: User, coupon: Coupon, form: GradeForm, version: RubricVersion) -> Grade:
-    said = form.cleaned_data
-    return grading.grade_coupon(
+    said, now = form.cleaned_data, timezone.now()
+    grade = grading.grade_coupon(
         coupon,
         based_on=coupon.version,
         grader=user,
         rubric_version=version,
         scores=form.scores(),
+        left_out=form.left_out(),
         decision=said["decision"],
-        comment=said["comment"],
+        comment=form.words(),
+        repeat=said["repeat"],
         reason=said.get("reason", ""),
-        at=timezone.now(),
+        hold=said.get("hold", False),
+        at=now,
     )
+    if seen := form.check_seen():
+        check_tests.record(coupon, seen, by=user, at=now)
+    phrases.count(form.chosen_phrases())
+    if said["keep_phrase"]:
+        phrases.keep(user, said["comment"])
+    queue.put_down(coupon, user)
+    return grade
 
 
 def _next(request: HttpRequest, coupon: Coupon, grade: Grade) -> HttpResponse:
-    """Go on to the next coupon of the section that waits, or to the empty queue."""
-    waiting = grading.waiting(access.coupons(access.person(request)).filter(section=coupon.section))
-    messages.success(request, _said(coupon, grade, waiting.count()))
-    following = waiting.first()
+    """Go on to the next coupon of the section that is free, or to the queue."""
+    user = access.person(request)
+    own = access.coupons(user).filter(section=coupon.section)
+    messages.success(request, _said(coupon, grade, queue.waiting(own).count()))
+    following = queue.next_for(own, user, timezone.now())
     if following is None:
         return redirect("coursework:waiting", pk=coupon.section_id)
     return redirect("coursework:grade", public_id=following.public_id)
@@ -100,7 +126,12 @@ def _said(coupon: Coupon, grade: Grade, left: int) -> str:
         if coupon.predicted_level
         else ""
     )
-    saved = _("Coupon %(number)s of %(student)s: level %(level)s, %(decision)s.") % {
+    words = (
+        _("Coupon %(number)s of %(student)s: level %(level)s, %(decision)s.")
+        if grade.released_at
+        else _("Coupon %(number)s of %(student)s: level %(level)s, %(decision)s, held.")
+    )
+    saved = words % {
         "number": coupon.number,
         "student": coupon.enrolment.user,
         "level": grade.level,
@@ -120,9 +151,9 @@ def _too_late(
     user = access.person(request)
     now = access.coupon_to_grade(user, coupon.public_id)
     prefetch_related_objects([now], *SHOWN)
-    form = GradeForm(request.POST, criteria=criteria, coupon=now)
-    if now.grade and grading.is_stored(now, grader=user, **form.given()):
-        return _next(request, now, now.grade)
+    form = _form(request, now, criteria)
+    if grading.is_stored(now, grader=user, **form.given()):
+        return _next(request, now, now.grades.latest("number"))
     return _page(request, now, form, version, conflict=_who_was_first(now), status=409)
 
 
@@ -152,17 +183,22 @@ def _page(
     version: RubricVersion,
     *,
     conflict: str = "",
+    other: User | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    left = access.coupons(access.person(request)).filter(
-        section=coupon.section, state=Coupon.State.HANDED_IN
-    )
+    user = access.person(request)
+    left = access.coupons(user).filter(section=coupon.section, state=Coupon.State.HANDED_IN)
     context = {
         "student": coupon.enrolment.user,
         "where": coupon.section,
         "form": form,
         "version": version,
         "conflict": conflict,
+        "other": other,
+        "held": coupon.grades.filter(undone_at=None, released_at=None).last(),
+        "check_result": check_tests.last_of(coupon),
+        "last_given": grading.last_given(user, coupon.section, timezone.now()),
+        "differences": differences(coupon.exercise, coupon.facts.document()),
         "earlier": grading.earlier_grades(coupon),
         "withdrawn": coupon.state == Coupon.State.WITHDRAWN,
         "left": left.count(),
@@ -177,7 +213,7 @@ def _page(
 def _sum(form: GradeForm) -> dict[str, Any]:
     scores = form.scores()
     return {
-        "outcome": grading.preview(scores, form.criteria),
+        "outcome": scoring.preview(scores, form.criteria),
         "scored": len(scores),
         "wanted": len(form.criteria),
     }

@@ -9,9 +9,10 @@ from django.utils import timezone
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
+from coursework import access
 from coursework.forms.join import JoinForm, NewStudentForm
 from coursework.joining import TooManyTries, join, section_with
-from coursework.models import User
+from coursework.models import Enrolment, User
 
 
 @sensitive_post_parameters("password1", "password2")
@@ -29,7 +30,17 @@ def view(request: HttpRequest) -> HttpResponse:
         if form.is_valid() and (enrolled := _joined(request, form, user)):
             return enrolled
         status = 422
-    return render(request, "coursework/join.html", {"form": form}, status=status)
+    context = {"form": form, **_places(user)}
+    return render(request, "coursework/join.html", context, status=status)
+
+
+def _places(user: User | None) -> dict[str, list[Enrolment]]:
+    """Return where the student waits to be let in, and what the student has left."""
+    places = list(access.own_places(user)) if user else []
+    return {
+        "waiting": [each for each in places if each.waits_for_approval],
+        "left": [each for each in places if each.left_at and not each.waits_for_approval],
+    }
 
 
 def _joined(request: HttpRequest, form: JoinForm, user: User | None) -> HttpResponse | None:
@@ -45,6 +56,6 @@ def _joined(request: HttpRequest, form: JoinForm, user: User | None) -> HttpResp
     if isinstance(form, NewStudentForm):
         user = form.save_student(section)
         login(request, user)
-    if user:
-        join(user, section, timezone.now())
+    if user and join(user, section, timezone.now()).waits_for_approval:
+        return redirect("coursework:join")
     return redirect("coursework:bench")

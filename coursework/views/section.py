@@ -14,13 +14,14 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
-from coursework import access, grading, wording
+from coursework import access, queue, wording
 from coursework.assess import CLEANING_ORDER_RULES
 from coursework.models import Coupon, Enrolment, Finding, Section, Term, User
 from coursework.progress import ExerciseProgress, competent, states
 
 STOPS_SHOWN = 3
 KINDS_SHOWN = 3
+SAFETY_STOP = Q(severity=Finding.Severity.STOP, rule__startswith="safety-")
 SKIPPED_OR_SWAPPED = Q(assessment__findings__rule__in=CLEANING_ORDER_RULES)
 
 
@@ -70,9 +71,9 @@ def _row(enrolment: Enrolment, progress: list[ExerciseProgress]) -> dict[str, An
 
 def _safety_stops(coupons: QuerySet[Coupon]) -> list[dict[str, Any]]:
     """Return the oldest safety stops of coupons that nobody has graded yet."""
-    safety = Prefetch("assessment__findings", Finding.objects.filter(grading.SAFETY_STOP))
+    safety = Prefetch("assessment__findings", Finding.objects.filter(SAFETY_STOP))
     waiting = (
-        grading.open_safety_stops(coupons)
+        queue.open_safety_stops(coupons)
         .select_related("assessment")
         .prefetch_related(safety)[:STOPS_SHOWN]
     )

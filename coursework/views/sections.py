@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from coursework import access, grading
+from coursework import access, queue
 from coursework.models import Coupon, Section, User
 
 A_PAGE = 30
@@ -27,7 +27,7 @@ def view(request: HttpRequest) -> HttpResponse:
 def _rows(user: User, sections: list[Section]) -> list[dict[str, Any]]:
     coupons = access.coupons(user).filter(section__in=sections)
     waits = Q(state=Coupon.State.HANDED_IN)
-    stops = grading.open_safety_stops(coupons)
+    stops = queue.open_safety_stops(coupons)
     students = access.enrolments(user).filter(section__in=sections)
     counts = {
         "students": _by_section(students, Count("pk")),

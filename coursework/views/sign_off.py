@@ -7,7 +7,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from coursework import access, grading
+from coursework import access, sign_offs
+from coursework.conflicts import ClosedTerm
 from coursework.models import User
 from coursework.views import student
 
@@ -19,8 +20,8 @@ def view(request: HttpRequest, pk: int, exercise: int) -> HttpResponse:
     enrolment = access.student_for_staff(user, pk, User.Role.INSTRUCTOR)
     wanted = get_object_or_404(enrolment.section.plan.exercises, pk=exercise)
     try:
-        grading.sign_off(enrolment, wanted, by=user, at=timezone.now())
-    except grading.NotReady as reason:
+        sign_offs.sign_off(enrolment, wanted, by=user, at=timezone.now())
+    except (sign_offs.NotReady, ClosedTerm) as reason:
         return student.page(request, enrolment, refused=str(reason), status=409)
     said = {"exercise": wanted.title, "student": enrolment.user}
     messages.success(request, _("%(exercise)s of %(student)s is signed off.") % said)

@@ -5,7 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from coursework import access, grading
+from coursework import access, queue
 
 A_PAGE = 50
 
@@ -15,8 +15,8 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the queue."""
     user = access.person(request)
     section = access.section_for_staff(user, pk)
-    queue = grading.waiting(access.coupons(user).filter(section=section))
-    page = Paginator(queue.select_related("assessment"), A_PAGE).get_page(request.GET.get("page"))
+    waiting = queue.waiting(access.coupons(user).filter(section=section))
+    page = Paginator(waiting.select_related("assessment"), A_PAGE).get_page(request.GET.get("page"))
     context = {
         "section": section,
         "where": section,

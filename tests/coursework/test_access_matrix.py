@@ -22,7 +22,7 @@ from tests.factories import CoordinatorFactory, SchoolFactory, grade_coupon
 pytestmark = pytest.mark.django_db
 
 # No page of the site needs more; lists have tighter bounds in their own tests.
-MOST_QUERIES = 24
+MOST_QUERIES = 32
 
 ROLES = (
     "nobody",
@@ -106,11 +106,22 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "coupon_withdraw": ("post", STUDENT_ALONE),
     "photo": ("get", ABOUT_STUDENT),
     "grade": ("get", INSTRUCTOR_ABOUT_STUDENT),
+    "take_back": ("post", INSTRUCTOR_ABOUT_STUDENT),
     "sections": ("get", STAFF),
     "section": ("get", STAFF_OF_SECTION),
+    "held": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
     "waiting": ("get", STAFF_OF_SECTION),
     "records": ("get", STAFF_OF_SECTION),
     "section_csv": ("get", STAFF_OF_SECTION),
+    "roster": ("get", STAFF_OF_SECTION),
+    "roster_import": ("get", STAFF_OF_SECTION),
+    "roster_requests": ("post", STAFF_OF_SECTION),
+    "roster_students": ("post", STAFF_OF_SECTION),
+    "join_code": ("get", STAFF_OF_SECTION),
+    "poster_pdf": ("get", STAFF_OF_SECTION),
+    "labels": ("get", STAFF_OF_SECTION),
+    "labels_pdf": ("get", STAFF_OF_SECTION),
+    "label": ("get", ABOUT_STUDENT),
     "student": ("get", STAFF_ABOUT_STUDENT),
     "sign_off": ("post", INSTRUCTOR_ABOUT_STUDENT),
     "record": ("get", STAFF_ABOUT_STUDENT),
@@ -119,6 +130,18 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "record_pdf": ("get", ABOUT_STUDENT),
     "record_csv": ("get", ABOUT_STUDENT),
 }
+
+
+ROSTER_PAGES = (
+    "roster",
+    "roster_import",
+    "roster_requests",
+    "roster_students",
+    "join_code",
+    "poster_pdf",
+    "labels",
+    "labels_pdf",
+)
 
 
 @pytest.fixture
@@ -163,10 +186,13 @@ def addresses(
         "imperfection": {"key": "undercut"},
         "coupon_log": {"exercise": exercise.pk},
         "coupon_live": {"exercise": exercise.pk},
-        **dict.fromkeys(("coupon", "coupon_correct", "coupon_withdraw", "grade"), about),
+        **dict.fromkeys(
+            ("coupon", "coupon_correct", "coupon_withdraw", "grade", "take_back"), about
+        ),
         "photo": {"public_id": photo.public_id},
-        **dict.fromkeys(("section", "waiting", "records", "section_csv"), section_pk),
-        **dict.fromkeys(("student", "record", "record_issue"), student_pk),
+        **dict.fromkeys(("section", "held", "waiting", "records", "section_csv"), section_pk),
+        **dict.fromkeys(ROSTER_PAGES, section_pk),
+        **dict.fromkeys(("student", "record", "record_issue", "label"), student_pk),
         "sign_off": student_pk | {"exercise": exercise.pk},
         **dict.fromkeys(("issued_record", "record_pdf", "record_csv"), record),
     }

@@ -12,7 +12,7 @@ from django.db import connection, transaction
 from django.db.models import Count, F
 from pytest_django.plugin import DjangoDbBlocker
 
-from coursework import grading
+from coursework import scoring
 from coursework.demo.coupons import Hand, log_coupon, tasks_of
 from coursework.demo.load import load
 from coursework.demo.people import PEOPLE
@@ -197,8 +197,8 @@ def test_levels_follow_from_the_scores_by_the_rule_of_the_grading_page() -> None
             each.criterion.key: each.level
             for each in Score.objects.filter(grade=grade).select_related("criterion")
         }
-        criteria = grading.applying(grade.rubric_version.criteria.all(), grade.coupon.exercise)
-        outcome = grading.preview(scores, criteria)
+        criteria = scoring.applying(grade.rubric_version.criteria.all(), grade.coupon.exercise)
+        outcome = scoring.preview(scores, criteria)
         assert set(scores) == {each.key for each in criteria}
         assert outcome
         assert (outcome.level, outcome.weighted) == (grade.level, grade.weighted)

@@ -38,6 +38,7 @@ ASKED = (
     "/guides/alloys/5754/",
     "/guides/imperfections/undercut/",
 )
+ROSTER_PAGES = ("roster", "roster_import", "join_code", "labels")
 STUDENT_PAGES = ("bench", "coupons", "progress")
 
 
@@ -79,7 +80,11 @@ def staff_addresses(
     grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
     return [
         reverse("coursework:sections"),
-        *(reverse(f"coursework:{n}", args=[section.pk]) for n in ("section", "waiting", "records")),
+        *(reverse(f"coursework:{n}", args=[section.pk]) for n in ROSTER_PAGES),
+        *(
+            reverse(f"coursework:{n}", args=[section.pk])
+            for n in ("section", "held", "waiting", "records")
+        ),
         reverse("coursework:student", args=[enrolment.pk]),
         reverse("coursework:record", args=[enrolment.pk]),
         reverse("coursework:grade", args=[faulty.public_id]),

@@ -15,7 +15,16 @@ from tests.factories import MOMENT, clean_document, grade_coupon, hand_in_coupon
 
 type ClientOf = Callable[[User], Client]
 
-ROWS = ("safety", "preparation", "set-up", "technique", "size-and-shape", "soundness", "self-check")
+ROWS = (
+    "safety",
+    "sound",
+    "preparation",
+    "set-up",
+    "technique",
+    "size-and-shape",
+    "soundness",
+    "self-check",
+)
 
 
 def address(coupon: Coupon) -> str:
@@ -32,8 +41,9 @@ def chosen(page: Any, name: str) -> str | None:
 
 def filled_in(coupon: Coupon, level: int = 3, **changes: Any) -> dict[str, object]:
     """Return a form with every row at one level (the gate kept), accepting the coupon."""
-    rows = {f"score_{key}": level for key in ROWS} | {"score_safety": 3}
-    return rows | {"based_on": coupon.version, "decision": "accepted"} | changes
+    rows = {f"score_{key}": level for key in ROWS} | {"score_safety": 3, "score_sound": 3}
+    sent = rows | {"based_on": coupon.version, "decision": "accepted"} | changes
+    return {"repeat": "The start." if sent["decision"] == "returned" else ""} | sent
 
 
 def test_a_full_rubric_is_stored_as_the_grade(
@@ -56,6 +66,7 @@ def test_a_full_rubric_is_stored_as_the_grade(
         ({"score_safety": ""}, "Say whether it was kept."),
         ({"score_technique": "5"}, "Choose one of the levels shown."),
         ({"decision": ""}, "Accept the coupon or return it."),
+        ({"decision": "returned", "repeat": ""}, "Say what to repeat on the next coupon."),
         ({"decision": "burned"}, "Select a valid choice"),
         ({"score_safety": 1}, "look again at: Safety."),
         ({"score_preparation": 1, "score_soundness": 1}, "look again at: Preparation, Visual"),
@@ -210,7 +221,7 @@ def test_the_sum_so_far_follows_the_rows(
     text = part.content.decode()
     assert "Level 1" in text
     assert "capped by Safety" in text
-    assert "2 of 7 rows" in text
+    assert "2 of 8 rows" in text
     assert "<h1" not in text
 
 
@@ -227,6 +238,7 @@ def test_in_the_browser_the_level_follows_every_choice(
     expect(laptop.locator("#sum")).to_contain_text("Level 1 3.00 by weight, capped by Safety")
     laptop.get_by_role("button", name="Accept").click()
     expect(laptop.get_by_role("alert")).to_contain_text("look again at: Safety.")
+    laptop.get_by_label("What to repeat").fill("The whole bead, with the gloves on.")
     laptop.get_by_role("button", name="Return it, to be repeated").click()
     expect(laptop.get_by_role("status").first).to_contain_text("level 1, returned.")
 
@@ -288,5 +300,5 @@ def test_the_page_costs_the_same_however_much_was_logged_and_flagged(
     browser = client_of(instructor)
     for document in (clean_document(exercise), bare):
         coupon = hand_in_coupon(enrolment, exercise, document)
-        with django_assert_max_num_queries(24):
+        with django_assert_max_num_queries(32):
             assert browser.get(address(coupon)).status_code == 200

@@ -14,7 +14,7 @@ from django.db.models import F
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coursework import grading
+from coursework import grading, queue, scoring, sign_offs
 from coursework.conflicts import StaleCoupon
 from coursework.models import Coupon, Criterion, Enrolment, Exercise, Grade, Score, SignOff, User
 from tests.factories import (
@@ -60,14 +60,14 @@ def scores(*given: int) -> dict[str, int]:
 def test_the_level_is_the_weighted_mean_rounded_halves_up(
     given: dict[str, int], weighted: str, level: int
 ) -> None:
-    assert grading.preview(given, RUBRIC) == grading.Outcome(Decimal(weighted), level)
+    assert scoring.preview(given, RUBRIC) == scoring.Outcome(Decimal(weighted), level)
 
 
 def test_weights_of_what_is_scored_count_as_if_they_made_up_100() -> None:
     # Without the break test 85 are left: (20*4 + 65*2) / 85 = 210 / 85 = 2.4706
     given = scores(3, 4, 2, 2, 2, 2, 1, 2)
     without = [each for each in RUBRIC if each is not BREAK]
-    assert grading.weighted_level(given, without) == Decimal("2.47")
+    assert scoring.weighted_level(given, without) == Decimal("2.47")
 
 
 @pytest.mark.parametrize(
@@ -77,7 +77,7 @@ def test_weights_of_what_is_scored_count_as_if_they_made_up_100() -> None:
 def test_a_criterion_of_the_check_test_applies_where_one_is_asked_for(
     check_test: str, is_scored: bool
 ) -> None:
-    applying = grading.applying(RUBRIC, Exercise(check_test=check_test))
+    applying = scoring.applying(RUBRIC, Exercise(check_test=check_test))
     assert (BREAK in applying) is is_scored
     assert [each for each in applying if each is not BREAK] == [r for r in RUBRIC if r is not BREAK]
 
@@ -86,7 +86,7 @@ def test_a_criterion_of_the_check_test_applies_where_one_is_asked_for(
 def test_a_gate_that_is_not_kept_ends_at_one_whatever_else_was_scored(
     given: dict[str, int],
 ) -> None:
-    outcome = grading.preview(given | {"safety": 1}, RUBRIC)
+    outcome = scoring.preview(given | {"safety": 1}, RUBRIC)
     assert outcome is not None
     assert (outcome.level, outcome.capped_by) == (1, "Safety")
     assert not outcome.passes
@@ -97,7 +97,7 @@ def test_a_better_score_never_makes_a_worse_level(
     given: dict[str, int], criterion: Criterion
 ) -> None:
     better = given | {criterion.key: min(given[criterion.key] + 1, 4)}
-    before, after = grading.preview(given, RUBRIC), grading.preview(better, RUBRIC)
+    before, after = scoring.preview(given, RUBRIC), scoring.preview(better, RUBRIC)
     assert before is not None
     assert after is not None
     assert after.weighted >= before.weighted
@@ -109,20 +109,20 @@ def test_the_weighted_level_lies_between_the_lowest_and_the_highest_score(
     given: dict[str, int],
 ) -> None:
     scored = [given[key] for key in WEIGHED]
-    assert min(scored) <= grading.weighted_level(given, RUBRIC) <= max(scored)
+    assert min(scored) <= scoring.weighted_level(given, RUBRIC) <= max(scored)
 
 
 @given(levels)
 def test_the_same_score_everywhere_is_the_level(level: int) -> None:
-    outcome = grading.preview(dict.fromkeys(WEIGHED, level), RUBRIC)
-    assert outcome == grading.Outcome(Decimal(level), level)
+    outcome = scoring.preview(dict.fromkeys(WEIGHED, level), RUBRIC)
+    assert outcome == scoring.Outcome(Decimal(level), level)
 
 
 def test_nothing_scored_is_no_level_and_not_a_zero() -> None:
-    assert grading.preview({}, RUBRIC) is None
-    assert grading.preview({"safety": 3}, RUBRIC) is None
+    assert scoring.preview({}, RUBRIC) is None
+    assert scoring.preview({"safety": 3}, RUBRIC) is None
     with pytest.raises(ValueError, match="weight"):
-        grading.weighted_level({}, RUBRIC)
+        scoring.weighted_level({}, RUBRIC)
 
 
 # --- a coupon and its grades
@@ -131,13 +131,13 @@ def test_nothing_scored_is_no_level_and_not_a_zero() -> None:
 def give(coupon: Coupon, grader: User, level: int = 3, **changes: object) -> Grade:
     """Grade a coupon with one level everywhere, based on the version in hand."""
     version = coupon.exercise.rubric.current()
-    applying = grading.applying(version.criteria.all(), coupon.exercise)
+    applying = scoring.applying(version.criteria.all(), coupon.exercise)
     wanted: dict[str, object] = {
         "based_on": coupon.version,
         "grader": grader,
         "rubric_version": version,
         "scores": {each.key: level for each in applying},
-        "decision": "accepted" if level >= grading.PASSES else "returned",
+        "decision": "accepted" if level >= scoring.PASSES else "returned",
         "at": MOMENT,
     }
     return grading.grade_coupon(coupon, **(wanted | changes))  # type: ignore[arg-type]
@@ -177,7 +177,7 @@ def test_grading_again_without_a_reason_changes_nothing(coupon: Coupon, instruct
     ("changes", "words"),
     [
         ({"decision": "accepted", "level": 2}, "does not pass"),
-        ({"scores": {"safety": 3}}, "No level yet: Preparation"),
+        ({"scores": {"safety": 3, "sound": 3}}, "No level yet: Preparation"),
     ],
 )
 def test_what_is_no_grade_is_not_stored(
@@ -270,19 +270,19 @@ def test_the_queue_is_safety_stops_first_then_by_age(
     grade_coupon(graded, instructor)
     stopped = hand_in_coupon(enrolment, exercise, unsafe, at=MOMENT + timedelta(hours=3))
     twin = hand_in_coupon(enrolment, exercise, at=MOMENT + timedelta(hours=2))
-    queue = list(grading.waiting(Coupon.objects.all()))
-    assert queue == [stopped, older, newer, twin]
-    assert list(grading.open_safety_stops(Coupon.objects.all())) == [stopped]
+    waiting = list(queue.waiting(Coupon.objects.all()))
+    assert waiting == [stopped, older, newer, twin]
+    assert list(queue.open_safety_stops(Coupon.objects.all())) == [stopped]
 
 
 def test_an_exercise_is_signed_off_once_its_good_coupons_are_there(
     enrolment: Enrolment, exercise: Exercise, instructor: User
 ) -> None:
     def sign() -> SignOff:
-        return grading.sign_off(enrolment, exercise, by=instructor, at=MOMENT)
+        return sign_offs.sign_off(enrolment, exercise, by=instructor, at=MOMENT)
 
     for _each in range(exercise.good_coupons_wanted):
-        with pytest.raises(grading.NotReady, match="more good coupon"):
+        with pytest.raises(sign_offs.NotReady, match="more good coupon"):
             sign()
         grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
     assert sign() == sign()

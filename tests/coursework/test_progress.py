@@ -2,6 +2,9 @@
 
 import uuid
 from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Any
 
 import pytest
 from django.db import transaction
@@ -11,7 +14,17 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pytest_django import DjangoAssertNumQueries
 
-from coursework.models import Coupon, CoursePlan, Enrolment, Exercise, SignOff, User
+from coursework.models import (
+    Assessment,
+    CheckResult,
+    Coupon,
+    CouponFacts,
+    CoursePlan,
+    Enrolment,
+    Exercise,
+    SignOff,
+    User,
+)
 from coursework.progress import ExerciseProgress, State, competent, state, states, states_of
 from tests.coursework.records import FIRST_DAY, log_mini_term
 from tests.factories import (
@@ -27,7 +40,7 @@ STATES = list(Coupon.State)
 
 
 @pytest.mark.parametrize(
-    ("logged", "good", "wanted", "signed", "expected"),
+    ("logged", "good", "wanted", "competent", "expected"),
     [
         (0, 0, 3, False, State.NOT_STARTED),
         (0, 0, 3, True, State.NOT_STARTED),
@@ -42,70 +55,133 @@ STATES = list(Coupon.State)
     ],
 )
 def test_the_state_follows_from_the_counts_and_the_sign_off(
-    logged: int, good: int, wanted: int, signed: bool, expected: State
+    logged: int, good: int, wanted: int, competent: bool, expected: State
 ) -> None:
-    assert state(logged, good, wanted, signed=signed) == expected
+    assert state(logged, good, wanted, competent=competent) == expected
 
 
-type History = tuple[int, int, str]
+@dataclass(frozen=True)
+class Made:
+    """One coupon of a made-up history: whose, of what, what became of it, and what was seen."""
+
+    student: int
+    exercise: int
+    state: str
+    safety_stop: bool
+    tests: tuple[bool, ...]
 
 
-def recount(history: list[History], signed: bool, student: int, exercise: int) -> tuple[int, ...]:
-    """Count one exercise of one student again, coupon by coupon: logged, good, waiting, state."""
-    own = [each for who, what, each in history if (who, what) == (student, exercise)]
-    own = [each for each in own if each != "withdrawn"]
-    good = own.count("accepted")
+histories = st.lists(
+    st.builds(
+        Made,
+        student=st.integers(0, 2),
+        exercise=st.integers(0, 1),
+        state=st.sampled_from(STATES),
+        safety_stop=st.booleans(),
+        tests=st.lists(st.booleans(), max_size=2).map(tuple),
+    ),
+    max_size=25,
+)
+WANTED, IN_A_ROW = 3, 2
+
+
+def longest_run(decided: list[str]) -> int:
+    """Return the longest run of accepted ones, counted the long way."""
+    best = 0
+    for start in range(len(decided)):
+        run = 0
+        for each in decided[start:]:
+            if each != "accepted":
+                break
+            run += 1
+        best = max(best, run)
+    return best
+
+
+def recount(own: list[Made], signed: bool, *, strict: bool) -> tuple[int, ...]:
+    """Count one exercise of one student again, coupon by coupon: logged, good, waiting, state.
+
+    The strict exercise asks for two good ones in a row and a check test.
+    """
+    own = [each for each in own if each.state != "withdrawn"]
+    good = [each for each in own if each.state == "accepted"]
+    open_ones = [each for each in own if each.state in ("handed_in", "held")]
+    met = len(good) >= WANTED and not any(each.safety_stop for each in open_ones)
+    if strict:
+        decided = [each.state for each in own if each not in open_ones]
+        met = met and longest_run(decided) >= IN_A_ROW
+        met = met and any(each.tests and each.tests[-1] for each in good)
     if not own:
         found = 0
-    elif good == 0:
+    elif not good:
         found = 1
-    elif good < 2:
+    elif len(good) < WANTED - 1:
         found = 2
-    elif good == 2:
-        found = 3
     else:
-        found = 4 if signed else 3
-    return len(own), good, own.count("handed_in"), found
+        found = 4 if met and signed else 3
+    return len(own), len(good), len(open_ones), found
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(
-    history=st.lists(
-        st.tuples(st.integers(0, 2), st.integers(0, 1), st.sampled_from(STATES)), max_size=25
-    ),
-    signed=st.sets(st.tuples(st.integers(0, 2), st.integers(0, 1))),
-)
+@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(history=histories, signed=st.sets(st.tuples(st.integers(0, 2), st.integers(0, 1))))
 def test_any_history_is_counted_as_a_plain_recount_counts_it(
-    plan: CoursePlan, instructor: User, history: list[History], signed: set[tuple[int, int]]
+    plan: CoursePlan, instructor: User, history: list[Made], signed: set[tuple[int, int]]
 ) -> None:
     with transaction.atomic():
         section = SectionFactory.create(plan=plan, term__school=plan.school)
         students = [EnrolmentFactory.create(section=section) for _ in range(3)]
-        exercises = [ExerciseFactory.create(plan=plan, good_coupons_wanted=3) for _ in range(2)]
-        log(students, exercises, history)
+        exercises = [
+            ExerciseFactory.create(plan=plan, good_coupons_wanted=WANTED),
+            ExerciseFactory.create(
+                plan=plan,
+                good_coupons_wanted=WANTED,
+                in_a_row_wanted=IN_A_ROW,
+                check_test="break",
+            ),
+        ]
+        log(students, exercises, history, instructor)
         for who, what in signed:
             sign(students[who], exercises[what], instructor)
         found = states(students)
         for who, student in enumerate(students):
             for what, each in enumerate(found[student.pk][-2:]):
-                expected = recount(history, (who, what) in signed, who, what)
+                own = [one for one in history if (one.student, one.exercise) == (who, what)]
+                expected = recount(own, (who, what) in signed, strict=what == 1)
                 assert (each.logged, each.good, each.waiting, each.state) == expected
         transaction.set_rollback(True)
 
 
-def log(students: list[Enrolment], exercises: list[Exercise], history: list[History]) -> None:
-    Coupon.objects.bulk_create(
-        Coupon(
+def log(
+    students: list[Enrolment], exercises: list[Exercise], history: list[Made], tester: User
+) -> None:
+    for number, made in enumerate(history, start=1):
+        coupon = Coupon.objects.create(
             client_id=uuid.uuid4(),
-            enrolment=students[who],
-            section=students[who].section,
-            exercise=exercises[what],
+            enrolment=students[made.student],
+            section=students[made.student].section,
+            exercise=exercises[made.exercise],
             number=number,
-            state=each,
-            handed_in_at=FIRST_DAY,
+            state=made.state,
+            handed_in_at=FIRST_DAY + timedelta(minutes=number),
         )
-        for number, (who, what, each) in enumerate(history, start=1)
-    )
+        facts = CouponFacts.objects.create(
+            coupon=coupon, number=1, stated_by=tester, stated_at=FIRST_DAY, process="GTAW"
+        )
+        coupon.assessment = Assessment.objects.create(
+            facts=facts, assessed_at=FIRST_DAY, safety_stops=int(made.safety_stop)
+        )
+        coupon.save()
+        CheckResult.objects.bulk_create(
+            CheckResult(
+                coupon=coupon,
+                number=place,
+                kind="break",
+                passed=passed,
+                tested_by=tester,
+                tested_at=FIRST_DAY,
+            )
+            for place, passed in enumerate(made.tests, start=1)
+        )
 
 
 def sign(student: Enrolment, exercise: Exercise, instructor: User) -> None:
@@ -137,17 +213,24 @@ def test_a_sign_off_does_not_outlive_the_good_coupons(
     assert states_of(enrolment)[0].state == State.NEARLY_THERE
 
 
+@pytest.mark.parametrize(
+    ("rules", "queries"),
+    [({}, 3), ({"check_test": "break"}, 4), ({"check_test": "break", "in_a_row_wanted": 2}, 5)],
+)
 @pytest.mark.parametrize("students", [1, 16])
-def test_the_states_of_any_number_of_students_cost_three_queries(
+def test_the_states_of_any_number_of_students_cost_a_few_queries(
     exercise: Exercise,
     enrolment: Enrolment,
     students: int,
+    rules: dict[str, Any],
+    queries: int,
     django_assert_num_queries: DjangoAssertNumQueries,
 ) -> None:
+    Exercise.objects.filter(pk=exercise.pk).update(**rules)
     found = [EnrolmentFactory.create(section=enrolment.section) for _ in range(students)]
     for each in found:
         hand_in_coupon(each, exercise)
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(queries):
         assert all(each[0].logged == 1 for each in states(found).values())
 
 

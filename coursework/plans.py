@@ -1,4 +1,7 @@
-"""The rubric and the course plan of the fixtures, as rows of a school."""
+"""Course plans and rubrics laid out for a school; one of each ships with weldlog.
+
+The plan that ships is common practice, no source: a first plan to be edited, not a standard.
+"""
 
 import json
 from datetime import datetime
@@ -6,6 +9,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from coursework.conflicts import Conflict
 from coursework.models import (
     CoursePlan,
     Criterion,
@@ -17,9 +24,13 @@ from coursework.models import (
     TargetWindow,
 )
 
-FIXTURES: Final = Path(__file__).resolve().parents[2] / "fixtures"
+FIXTURES: Final = Path(__file__).resolve().parents[1] / "fixtures"
 
 type Fixture = dict[str, Any]
+
+
+class PlanIsThere(Conflict):
+    """The school has a course plan of this code already; the message says so."""
 
 
 def fixture(name: str) -> Any:
@@ -47,6 +58,32 @@ def publish_version(rubric: Rubric, document: Fixture, at: datetime) -> RubricVe
             for digit, words in enumerate(each["levels"], start=1)
         )
     return version
+
+
+def lay_out_rubrics(school: School, at: datetime) -> dict[str, Rubric]:
+    """Store the rubrics that ship, where the school has none of that title; return all by title."""
+    found = {}
+    for document in fixture("rubrics.json"):
+        rubric, new = Rubric.objects.get_or_create(school=school, title=document["title"])
+        if new:
+            publish_version(rubric, document, at)
+        found[rubric.title] = rubric
+    return found
+
+
+@transaction.atomic
+def lay_out_first_plan(school: School, at: datetime) -> CoursePlan:
+    """Store the course plan that ships, with its rubrics.
+
+    Raises
+    ------
+    PlanIsThere
+        When the school has a plan of this code.
+    """
+    document = fixture("course_plan.json")
+    if CoursePlan.objects.filter(school=school, code=document["code"]).exists():
+        raise PlanIsThere(_("The course plan %(code)s is there already.") % document)
+    return lay_out_plan(school, document, lay_out_rubrics(school, at))
 
 
 def lay_out_plan(school: School, document: Fixture, rubrics: dict[str, Rubric]) -> CoursePlan:

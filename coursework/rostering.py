@@ -1,0 +1,146 @@
+"""Changes of who is in a section. Nobody is ever deleted: who leaves, leaves the coupons behind."""
+
+from collections.abc import Iterable, Sequence
+from copy import copy
+from datetime import datetime
+
+from django.contrib.auth.hashers import make_password
+from django.db import IntegrityError, transaction
+from django.db.models import QuerySet
+
+from coursework.conflicts import ClosedTerm, Conflict
+from coursework.models import Enrolment, Section, User
+from coursework.roster import Row
+from coursework.roster_diff import COPIED, Change, Diff, Kind, compare
+
+
+class RosterMoved(Conflict):
+    """The section is not as it was when the change was shown."""
+
+
+def apply(
+    section: Section,
+    rows: Sequence[Row],
+    *,
+    complete: bool,
+    fingerprint: str,
+    at: datetime,
+    class_id: str = "",
+) -> Diff:
+    """Make a section what a list says, all of it or nothing, and return what was changed.
+
+    Accounts that are made have no password; a one-time sign-in code opens them.
+
+    Parameters
+    ----------
+    fingerprint : str
+        That of the difference which was shown and confirmed.
+    class_id : str
+        The id of the class in the set that the list came from; kept with the section.
+
+    Raises
+    ------
+    RosterMoved
+        When the list would by now change something else.
+    ClosedTerm
+        When the term is closed.
+    """
+    try:
+        with transaction.atomic():
+            need_open_term(section)
+            diff = compare(section, rows, complete=complete)
+            if diff.problems or diff.fingerprint != fingerprint:
+                raise RosterMoved
+            _make_changes(section, diff, at)
+            if class_id:
+                Section.objects.filter(pk=section.pk).update(source_id=class_id)
+    except IntegrityError as error:
+        raise RosterMoved from error
+    return diff
+
+
+def need_open_term(section: Section) -> None:
+    """Lock a section against other changes of its roster, inside a transaction.
+
+    Raises
+    ------
+    ClosedTerm
+        When its term is closed.
+    """
+    locked = Section.objects.select_for_update(of=("self",)).select_related("term")
+    if locked.get(pk=section.pk).term.closed_at:
+        raise ClosedTerm
+
+
+def _make_changes(section: Section, diff: Diff, at: datetime) -> None:
+    made = _accounts(section, diff.of(Kind.NEW))
+    _correct([each for each in diff.changes if each.corrected])
+    joining = [*made, *(each.user for each in diff.of(Kind.JOINS) if each.user)]
+    Enrolment.objects.bulk_create(
+        Enrolment(section=section, user=each, role=Enrolment.Role.STUDENT, joined_at=at)
+        for each in joining
+    )
+    back = [each.enrolment.pk for each in diff.of(Kind.LET_IN, Kind.BACK) if each.enrolment]
+    Enrolment.objects.filter(pk__in=back).update(left_at=None, waits_for_approval=False)
+    leaving = [each.pk for each in diff.leaving]
+    Enrolment.objects.filter(pk__in=leaving).update(left_at=at)
+
+
+def _accounts(section: Section, changes: Iterable[Change]) -> list[User]:
+    return User.objects.bulk_create(
+        User(
+            username=each.username,
+            school=section.term.school,
+            role=User.Role.STUDENT,
+            password=make_password(None),
+            **{name: getattr(each.row, name) for name in COPIED},
+        )
+        for each in changes
+    )
+
+
+def _correct(changes: Iterable[Change]) -> None:
+    corrected = []
+    for each in changes:
+        # A copy, so that the difference goes on telling what was corrected.
+        user = copy(each.user)
+        if user:
+            for name, (_old, new) in each.corrected.items():
+                setattr(user, name, new)
+            corrected.append(user)
+    User.objects.bulk_update(corrected, COPIED)
+
+
+@transaction.atomic
+def take_out(section: Section, enrolments: Iterable[int], at: datetime) -> int:
+    """Let students leave a section, and return how many were in it.
+
+    Raises
+    ------
+    ClosedTerm
+        When the term is closed.
+    """
+    need_open_term(section)
+    return _students(section, enrolments).filter(left_at=None).update(left_at=at)
+
+
+@transaction.atomic
+def take_back(section: Section, enrolments: Iterable[int]) -> int:
+    """Let students who left come back with all their coupons, and return how many.
+
+    Raises
+    ------
+    ClosedTerm
+        When the term is closed.
+    """
+    need_open_term(section)
+    return _students(section, enrolments).filter(left_at__isnull=False).update(left_at=None)
+
+
+def _students(section: Section, enrolments: Iterable[int]) -> QuerySet[Enrolment]:
+    return Enrolment.objects.filter(
+        section=section,
+        pk__in=list(enrolments),
+        role=Enrolment.Role.STUDENT,
+        waits_for_approval=False,
+    )

@@ -1,0 +1,73 @@
+"""What was stored by the first release is carried over by the migrations that follow."""
+
+from datetime import UTC, date, datetime
+
+import pytest
+from django.db import connection
+from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.state import StateApps
+
+pytestmark = pytest.mark.django_db(transaction=True)
+APP = "coursework"
+AT = datetime(2026, 9, 14, 15, 0, tzinfo=UTC)
+
+
+def migrated(name: str) -> StateApps:
+    """Return the models of the app as they are after a migration, with the database at it."""
+    executor = MigrationExecutor(connection)
+    executor.migrate([(APP, name)])
+    executor.loader.build_graph()
+    return executor.loader.project_state([(APP, name)]).apps
+
+
+@pytest.fixture
+def first_release() -> StateApps:
+    """The tables as they first landed; afterwards all migrations are applied again."""
+    yield migrated("0001_first_tables")
+    executor = MigrationExecutor(connection)
+    executor.migrate(executor.loader.graph.leaf_nodes())
+
+
+@pytest.mark.postgres
+def test_grades_are_released_and_safety_stops_counted(first_release: StateApps) -> None:
+    def made(model: str, **columns: object) -> object:
+        return first_release.get_model(APP, model).objects.create(**columns)
+
+    school = made("School", name="Tern Harbor Technical Institute")
+    made("SchoolSettings", school=school, limit_sets={})
+    term = made(
+        "Term", school=school, name="Fall 2026", starts_on=date(2026, 8, 24),
+        ends_on=date(2026, 12, 11),
+    )  # fmt: skip
+    plan = made("CoursePlan", school=school, code="ALW 12", title="Aluminum Practice")
+    rubric = made("Rubric", school=school, title="Practice coupon")
+    version = made("RubricVersion", rubric=rubric, number=1, published_at=AT)
+    exercise = made(
+        "Exercise", plan=plan, place=1, title="Bead", process="GTAW", joint="bead_on_plate",
+        weld="bead", position="PA", alloy="3003", thickness_mm=3.2, rubric=rubric,
+    )  # fmt: skip
+    section = made("Section", term=term, plan=plan, name="A", join_code="AAAAAAAA")
+    user = made("User", username="ansa", school=school)
+    enrolment = made("Enrolment", section=section, user=user, joined_at=AT)
+    coupon = made(
+        "Coupon", client_id="00000000-0000-0000-0000-000000000001", content_hash="x",
+        enrolment=enrolment, section=section, exercise=exercise, number=1, handed_in_at=AT,
+    )  # fmt: skip
+    facts = made(
+        "CouponFacts", coupon=coupon, number=1, stated_by=user, stated_at=AT, process="GTAW"
+    )
+    made(
+        "Grade", coupon=coupon, number=1, facts=facts, rubric_version=version, grader=user,
+        graded_at=AT, decision="accepted", level=3, weighted=3,
+    )  # fmt: skip
+    assessment = made("Assessment", facts=facts, edition="2026.1", assessed_at=AT, stops=2)
+    for place, rule in enumerate(("safety-chlorinated-solvent", "setup-gas"), start=1):
+        made(
+            "Finding", assessment=assessment, place=place, rule=rule, severity="stop", says="",
+            source="practice",
+        )  # fmt: skip
+
+    now = migrated("0003_carry_over")
+    assert now.get_model(APP, "Grade").objects.get().released_at == AT
+    assert now.get_model(APP, "Assessment").objects.get().safety_stops == 1
+    assert now.get_model(APP, "SchoolSettings").objects.get().limit_sets == []
