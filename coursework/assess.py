@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from django.db import transaction
+from django.db.models import Q
 
 from coursework.models import Assessment, CouponFacts, Finding, SchoolSettings
 from coursework.models.facts import Document
@@ -12,6 +13,7 @@ from weldlog.engine.review import EDITION, Review, review
 from weldlog.engine.school import SchoolRules, read_rules
 
 CLEANING_ORDER_RULES = frozenset(rule.id for rule in cleaning_order.RULES)
+SAFETY_STOP = Q(severity=Finding.Severity.STOP, rule__startswith="safety-")
 FACT_ROWS = ("base_metals", "runs", "cleaning_steps", "imperfections")
 
 

@@ -8,8 +8,7 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from coursework.assess import CLEANING_ORDER_RULES
-from coursework.grading import SAFETY_STOP
+from coursework.assess import CLEANING_ORDER_RULES, SAFETY_STOP
 from coursework.models import Coupon, CouponFacts, Enrolment, Finding, Grade, TargetWindow
 from coursework.progress import ExerciseProgress, State, states_of
 from coursework.record import (
