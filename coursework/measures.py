@@ -81,6 +81,8 @@ LABELS: dict[str, Any] = {
     "contact_tip_bore_mm": gettext_lazy("bore of the contact tip"),
     "weave_mm": gettext_lazy("width of weave"),
     "mismatch_mm": gettext_lazy("mismatch of the plates"),
+    "plate_length_mm": gettext_lazy("plate length"),
+    "plate_width_mm": gettext_lazy("plate width"),
     "work_angle_deg": gettext_lazy("work angle"),
     "penetrant": gettext_lazy("penetrant test"),
     "service": gettext_lazy("what the part is for"),

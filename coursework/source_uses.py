@@ -18,14 +18,10 @@ from weldlog.engine.review import RULES
 from weldlog.engine.sources import SOURCES
 from weldlog.engine.tables import rows
 
-_KEYS = re.compile(
-    r"(?<![\w-])(?:"
-    + "|".join(
-        sorted(map(re.escape, (key for key in SOURCES if "-" in key)), key=len, reverse=True)
-    )
-    + r")(?![\w-])"
-)
+_WORDS = re.compile(r"[A-Za-z0-9]+(?:-[A-Za-z0-9]+)+")
 _SOURCE_OF_A_RULE = re.compile(r'source="[^"]*"')
+#: Sources that are no document, and the modules that name them in words of their own.
+_NO_DOCUMENT = {"rule": "filler_pairs", "school": "limit_sets"}
 _GUIDES = ("coursework/views/*.py", "templates/coursework/*.html")
 
 
@@ -52,13 +48,12 @@ def source_uses() -> dict[str, Uses]:
     for table, counts in _in_tables():
         for key, number in counts.items():
             found[key].tables[table] = number
-    for key, names in _in_files(_engine(), "*.py").items():
-        found[key].formulas = names
-    for pattern in _GUIDES:
-        for key, names in _in_files(settings.BASE_DIR, pattern).items():
-            found[key].guides = sorted({*found[key].guides, *names})
-    for key, names in _in_files(settings.BASE_DIR, "tests/**/test_*.py").items():
-        found[key].checks = names
+    formulas = _in_files(_engine(), "*.py") | {key: [name] for key, name in _NO_DOCUMENT.items()}
+    guides = _in_files(settings.BASE_DIR, *_GUIDES)
+    checks = _in_files(settings.BASE_DIR, "tests/**/test_*.py")
+    for key, uses in found.items():
+        uses.formulas, uses.guides = formulas.get(key, []), guides.get(key, [])
+        uses.checks = checks.get(key, [])
     return found
 
 
@@ -73,7 +68,7 @@ def _in_tables() -> Iterator[tuple[str, Counter[str]]]:
     """
     for table in sorted((_engine() / "tables").glob("*.tsv")):
         read = [] if table.name.startswith("sources_") else rows(table.name)
-        if read and "rule" not in read[0]:
+        if read and read[0].get("rule") not in RULES:
             yield table.stem, Counter(key for row in read for key in _keys_of(row))
 
 
@@ -82,11 +77,12 @@ def _keys_of(row: dict[str, str]) -> set[str]:
     return {word for cell in cells for word in cell.split()} & SOURCES.keys()
 
 
-def _in_files(folder: Path, pattern: str) -> dict[str, list[str]]:
+def _in_files(folder: Path, *patterns: str) -> dict[str, list[str]]:
     """Return, for each key, the names of the files whose text names it otherwise than as a rule."""
     found: dict[str, list[str]] = defaultdict(list)
-    for path in sorted(folder.glob(pattern)):
+    for path in sorted(path for pattern in patterns for path in folder.glob(pattern)):
         text = _SOURCE_OF_A_RULE.sub("", path.read_text(encoding="utf-8"))
-        for key in sorted(set(_KEYS.findall(text))):
-            found[key].append(path.stem)
-    return found
+        for key in sorted(SOURCES.keys() & set(_WORDS.findall(text))):
+            if path.stem not in found[key]:
+                found[key].append(path.stem)
+    return dict(found)

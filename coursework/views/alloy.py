@@ -14,7 +14,6 @@ from coursework.extents import extent, round_end
 from coursework.views.alloys import SERIES, fillers_of
 from weldlog.engine.alloys import NOT_FOR_ARC_WELDING, Alloy, Limit, find
 from weldlog.engine.facts import read
-from weldlog.engine.filler_pairs import pair_of
 from weldlog.engine.findings import Finding
 from weldlog.engine.review import review
 from weldlog.engine.sources import Sourced
@@ -55,7 +54,8 @@ def composition(alloy: Alloy) -> dict[str, Any]:
     rows = []
     for element, (sign, name) in ELEMENTS.items():
         limit = alloy.limits.get(element)
-        nominal = getattr(alloy.nominal, element, 0.0) or None
+        sourced = alloy.nominal_percent.get(element)
+        nominal = sourced.value if sourced else None
         if limit is None and nominal is None:
             continue
         high = limit.high if limit and limit.high is not None else 0.0
@@ -66,6 +66,7 @@ def composition(alloy: Alloy) -> dict[str, Any]:
                 "name": name,
                 "limits": _limit_text(limit),
                 "nominal": "–" if nominal is None else f"{nominal:g}",
+                "assumed": sourced.source if sourced and sourced.source == "practice" else "",
                 "bar": extent(low, high, end, nominal),
             }
         )
@@ -155,11 +156,6 @@ def warnings(designation: str) -> tuple[Finding, ...]:
     )
 
 
-def weldability_source(alloy: Alloy) -> str:
-    """Return the key of the source of how the alloy takes to arc welding."""
-    return pair_of(alloy, alloy).source
-
-
 @login_not_required
 def view(request: HttpRequest, designation: str) -> HttpResponse:
     alloy = find(designation)
@@ -171,7 +167,6 @@ def view(request: HttpRequest, designation: str) -> HttpResponse:
     context = {
         "alloy": alloy,
         "series": SERIES[alloy.series],
-        "weldability_source": weldability_source(alloy),
         "composition": composition(alloy),
         "melting": melting(alloy),
         "conductivity": conductivity(alloy),

@@ -90,7 +90,7 @@ def rows(choice: FillerChoice) -> dict[str, Any]:
     words = WELDABLE[choice.weldable]
     return {
         "metals": " + ".join(dict.fromkeys(choice.base_metals)),
-        "cards": [name for name in dict.fromkeys(choice.base_metals) if name in ALLOYS],
+        "cards": sorted({*choice.base_metals} & ALLOYS.keys()),
         "weldable": choice.weldable,
         "words": words,
         "why": choice.why,

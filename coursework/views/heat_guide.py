@@ -19,6 +19,7 @@ from weldlog.engine.alloys import ALLOYS, Alloy
 from weldlog.engine.conduction import softened_band_mm
 from weldlog.engine.electrics import tungsten_share
 from weldlog.engine.facts import read
+from weldlog.engine.guide_tables import PREHEAT_CAPS
 from weldlog.engine.heat import BULK_RISE, SOFTENED_ZONE, THERMAL_EFFICIENCY
 from weldlog.engine.review import review
 from weldlog.engine.sources import SOURCES
@@ -156,6 +157,7 @@ def view(request: HttpRequest) -> HttpResponse:
             "found": found,
             "naming": naming(),
             "factors": [*map(factor, THERMAL_EFFICIENCY)],
+            "caps": PREHEAT_CAPS,
         },
         status=422 if form.errors else 200,
     )

@@ -34,21 +34,21 @@ def _plain(names: Iterable[str]) -> str:
     return ", ".join(name.removeprefix("test_").replace("_", " ") for name in names)
 
 
-def uses_in_words(uses: Uses) -> list[tuple[str, str]]:
-    """Return what rests on a source: a label and the names, for each kind of use."""
+def uses_in_words(uses: Uses) -> list[tuple[str, str, int]]:
+    """Return what rests on a source: a label, the names, and of how many rules they are."""
     tables = [
         ngettext("%(name)s (%(number)d row)", "%(name)s (%(number)d rows)", number)
         % {"name": _plain([name]), "number": number}
         for name, number in uses.tables.items()
     ]
     kinds = (
-        (_("rules"), ", ".join(uses.rules)),
-        (_("tables"), ", ".join(tables)),
-        (_("formulas"), _plain(uses.formulas)),
-        (_("pages"), _plain(uses.guides)),
-        (_("checked in the tests of"), _plain(uses.checks)),
+        (_("rules"), ", ".join(uses.rules), len(uses.rules)),
+        (_("tables"), ", ".join(tables), 0),
+        (_("formulas"), _plain(uses.formulas), 0),
+        (_("pages"), _plain(uses.guides), 0),
+        (_("checked in the tests of"), _plain(uses.checks), 0),
     )
-    return [(label, names) for label, names in kinds if names]
+    return [(label, names, number) for label, names, number in kinds if names]
 
 
 def subjects(sources: list[Source]) -> Iterator[dict[str, Any]]:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from playwright.sync_api import Page, expect
 
-from coursework.views.filler_guide import with_links
+from coursework.views.filler_guide import common_pairs, with_links
 from tests.conftest import OpenPage
 from tests.coursework.words import words_on
 from weldlog.engine.alloys import ALLOYS
@@ -104,6 +104,18 @@ def test_an_unknown_alloy_gets_no_verdict_but_a_way_to_find_out(client: Client, 
     assert "No verdict: the alloy is not known." in text
     assert "Read the stamp, the label or the certificate" in text
     assert not any(word in text for word in ("First choice", "Acceptable", "Do not use"))
+
+
+def test_an_alloy_leads_to_its_card(client: Client) -> None:
+    assert 'href="/guides/alloys/5083/"' in client.get(f"{PAGE}?alloy=5083&other=6061").text
+
+
+def test_common_pairs_are_those_of_the_charts_in_either_order() -> None:
+    # alloy-S1, table 3.3: 5356 where 5083 meets 6061; alloy-S21c: 4043 for 6061 with itself.
+    first = {(one, other): filler for one, row in common_pairs() for other, filler in row}
+    assert first["5083", "6061"] == "5356"
+    assert first["6061", "6061"] == "4043"
+    assert all(first[one, other] == first[other, one] for one, other in first)
 
 
 def test_nothing_chosen_is_no_error(client: Client) -> None:

@@ -10,6 +10,10 @@ from tests.coursework.words import words_on
 pytestmark = pytest.mark.django_db
 OPEN = (
     "/guides/",
+    "/guides/cleaning/",
+    "/guides/set-up/?process=GTAW&joint=tee&thickness_mm=3.2",
+    "/guides/alloys/",
+    "/guides/alloys/6061/",
     "/guides/filler/?alloy=6061",
     "/guides/heat/?voltage_v=24",
     "/sources/",
@@ -26,7 +30,17 @@ def test_open_to_everybody_without_a_query(
     assert answer.status_code == 200
 
 
-@pytest.mark.parametrize("page", ["/guides/filler/", "/guides/heat/", "/sources/"])
+@pytest.mark.parametrize(
+    "page",
+    [
+        "/guides/cleaning/",
+        "/guides/set-up/",
+        "/guides/filler/",
+        "/guides/heat/",
+        "/guides/alloys/",
+        "/sources/",
+    ],
+)
 def test_every_guide_is_in_the_index(client: Client, page: str) -> None:
     assert f'href="{page}"' in client.get("/guides/").text
 
@@ -49,7 +63,9 @@ def test_what_one_process_asks_for_stands_under_its_name(client: Client) -> None
     assert "Filter shade" not in always
 
 
-@pytest.mark.parametrize("page", ["/guides/filler/?alloy=6061", "/guides/heat/"])
+@pytest.mark.parametrize(
+    "page", ["/guides/filler/?alloy=6061", "/guides/heat/", "/guides/cleaning/"]
+)
 def test_a_guide_leads_to_the_cautions(client: Client, page: str) -> None:
     assert 'href="/guides/#cautions"' in client.get(page).text
     assert 'id="cautions"' in client.get("/guides/").text

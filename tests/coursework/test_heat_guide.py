@@ -1,6 +1,7 @@
 """The heat guide: worked examples of others come out as they have them."""
 
 import re
+from collections.abc import Callable
 from typing import Any
 from urllib.parse import urlencode
 
@@ -10,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from playwright.sync_api import Page, expect
 
+from coursework.models import User
 from tests.conftest import OpenPage
 from tests.coursework.words import words_on
 
@@ -154,6 +156,62 @@ def test_htmx_is_given_the_part_alone(client: Client) -> None:
     assert "<html" not in answer.text
     assert "0.378 kJ/mm" in words_on(answer)
     assert "HX-Request" in answer["Vary"]
+
+
+PLATE = {
+    "alloy": "6061",
+    "t6": "on",
+    "thickness_mm": "3.2",
+    "plate_length_mm": "150",
+    "plate_width_mm": "150",
+    "weld_length_mm": "150",
+    "travel_speed_mm_s": "5",
+}
+
+
+def test_6061_t6_is_called_soft_for_an_inch_and_what_is_left_is_told(client: Client) -> None:
+    # heat-S43: 25 mm (1 in); alloy-S14: 175 MPa beside the weld, alloy-S2: 310 MPa in the plate.
+    text = said(client, **METERS | PLATE)
+    assert "as softened for 25 mm (1 in) on either side of the weld" in text
+    assert "the plate bears about 310 MPa, the metal beside the weld at least 175 MPa" in text
+
+
+def test_another_temper_or_alloy_is_not_called_soft(client: Client) -> None:
+    assert "softened" not in said(client, **METERS | PLATE | {"t6": ""})
+    assert "softened" not in said(client, **METERS | PLATE | {"alloy": "5052"})
+
+
+def test_the_whole_plate_warms_by_an_upper_bound(client: Client) -> None:
+    # heat notes H7 (calc): 56.7 kJ, 0.6 of it in 150 x 150 x 3.2 mm: 195 K without losses.
+    assert "by up to about 200 °C (350 °F)" in said(client, **METERS | PLATE).replace("\u00a0", " ")
+    larger = said(client, **METERS | PLATE | {"plate_length_mm": "600"})
+    assert "At most: with no heat lost the whole plate would have warmed by about 49" in larger
+    assert "An upper bound" in larger
+
+
+def test_the_share_of_the_tungsten_is_a_teaching_model(client: Client) -> None:
+    # CV21 of the heat notes: 0.44 at 65 % EN, by the split of memory-heat-split.
+    text = said(client, **METERS | {"en_percent": "65", "travel_speed_mm_s": "5"})
+    assert "Teaching model: at 65 % EN about 44 % of the arc's heat goes into the tungsten" in text
+    assert "Not measured, never judged on" in text
+    assert "from memory : memory-heat-split" in text
+
+
+def test_a_balance_above_the_whole_is_an_error(client: Client) -> None:
+    answer = client.get(f"{PAGE}?en_percent=120")
+    assert answer.status_code == 422
+    assert "A share lies between 0 and 100 %." in words_on(answer)
+
+
+def test_the_width_of_the_soft_zone_is_for_instructors_alone(
+    client: Client, client_of: Callable[[User], Client], student: User, instructor: User
+) -> None:
+    # heat notes 5.5 and H6 (calc): 12.5 to 25 mm for a share of heat from 0.4 to 0.8.
+    for reader in (client, client_of(student)):
+        assert "For instructors" not in said(reader, **METERS | PLATE)
+    text = said(client_of(instructor), **METERS | PLATE)
+    assert "For instructors, order of magnitude: the soft zone may reach 10–30 mm" in text
+    assert "never grade on it" in text
 
 
 @given(

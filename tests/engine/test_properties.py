@@ -317,6 +317,13 @@ def test_spoiled_bytes_are_answered_or_refused_in_one_line(
     assert line == "" or is_one_line(line)
 
 
+@pytest.mark.parametrize("member", [b"9" * 5000, b"\\u0001" * 800])
+def test_a_name_as_long_as_a_page_is_cut_in_the_line(member: bytes) -> None:
+    assert is_one_line(refused(b'{"process": "GTAW", "' + member + b'": 1}'))
+    assert is_one_line(refused(b'{"' + member + b'": 1, "' + member + b'": 1}'))
+    assert is_one_line(refused(b'{"process": "GTAW", "typed": {"' + member + b'": 1}}'))
+
+
 @drawn
 @given(st.binary(max_size=200))
 def test_any_bytes_are_answered_or_refused_in_one_line(content: bytes) -> None:

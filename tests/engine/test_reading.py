@@ -108,15 +108,14 @@ def test_school_rules_are_read_by_the_same_reader() -> None:
 def test_what_was_read_before_is_not_taken_for_what_only_looks_equal(first: object) -> None:
     """Python takes 1, 1.0 and true for the same; a coupon does not."""
 
-    def coupon(touched: object, diameter: object) -> Any:
-        return {
-            "process": "GTAW",
-            "tungsten": {"touched_pool": touched, "diameter_mm": diameter},
-        }
+    def coupon(**tungsten: object) -> Any:
+        return {"process": "GTAW", "tungsten": tungsten}
 
-    read(coupon(True, 1))
+    known = read(coupon(touched_pool=True, diameter_mm=1))
     if first is True:
-        assert read(coupon(first, 1.0)).tungsten == read(coupon(True, 1)).tungsten
+        assert read(coupon(touched_pool=first, diameter_mm=1.0)) == known
     else:
-        assert "touched_pool: expected true or false" in refused(coupon(first, 1))
-    assert "diameter_mm: expected a number, got true" in refused(coupon(True, True))
+        line = refused(coupon(touched_pool=first, diameter_mm=1))
+        assert "touched_pool: expected true or false" in line
+    line = refused(coupon(touched_pool=True, diameter_mm=True))
+    assert "diameter_mm: expected a number, got true" in line

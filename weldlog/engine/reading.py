@@ -90,7 +90,7 @@ class _Unfit(Exception):
     def inside(self, step: str) -> "_Unfit":
         """Put a member's name or an item's place in front of the path."""
         joint = "." if self.path and not self.path.startswith("[") else ""
-        self.path = f"{step}{joint}{self.path}"
+        self.path = f"{step if len(step) <= 60 else step[:57] + '...'}{joint}{self.path}"
         return self
 
 

@@ -180,7 +180,7 @@ def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) < len(pairs):
         names = [name for name, _ in pairs]
         twice = next(name for name in names if names.count(name) > 1)
-        raise Unreadable(f"{twice}: this member stands there twice.")
+        raise Unreadable(f"{twice[:60]}: this member stands there twice.")
     return found
 
 
