@@ -163,6 +163,11 @@ def _speed_as_well(log: Log, _chance: random.Random) -> None:
     log.measure("travel_speed_mm_s", "speed", speed * 1.12, "in/min", 1)
 
 
+def _two_runs_as_one(log: Log, _chance: random.Random) -> None:
+    for leg in ("leg_1_mm", "leg_2_mm"):
+        log.measure(f"fillet.{leg}", "length", log.document["fillet"][leg] * 1.6, "mm", 1)
+
+
 # How often each of these happens is made up; that habits fade and accidents do not is the story.
 
 HABITS: Final = (
@@ -232,6 +237,8 @@ SLIPS: Final = (
     Mistake("cubic feet for liters", _cubic_feet_for_liters, times=3, suits=_tig),
     Mistake("volts left at zero", _typed("voltage_v", "voltage", 0, "V"), times=1),
     Mistake("speed as well", _speed_as_well, times=2),
+    Mistake("two runs as one", _two_runs_as_one, times=2,
+            suits=lambda log: _wire(log) and "fillet" in log.document),
 )  # fmt: skip
 
 

@@ -36,6 +36,9 @@ from coursework.models import (
 from weldlog.engine.facts import read
 from weldlog.engine.review import RULES, review
 
+# The fixture opens the database itself; the mark lets it be made when this file runs alone.
+pytestmark = pytest.mark.django_db
+
 TODAY = date(2026, 11, 25)
 ZONE = ZoneInfo(PEOPLE["time_zone"])
 ORDER_RULES = ("cleaning-degrease-missing", "cleaning-degrease-late", "cleaning-dry-missing")

@@ -57,3 +57,7 @@ def test_the_four_standings_are_explained(client: Client) -> None:
     text = words_on(client.get("/sources/"))
     for meaning in ("The page was read", "Remembered from", "no document says it", "never judged"):
         assert meaning in text
+
+
+def test_no_source_stands_in_the_tables_that_nothing_rests_on() -> None:
+    assert [key for key, uses in source_uses().items() if not uses] == []

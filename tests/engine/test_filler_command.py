@@ -85,7 +85,9 @@ def test_bad_input_is_refused_in_one_sentence(arguments: tuple[str, ...]) -> Non
     assert "\n" not in str(refused.value)
 
 
-@pytest.mark.parametrize("arguments", [(), ("6061", "5052", "5083"), ("6061", "--weld", "butt"), ("",)])
+@pytest.mark.parametrize(
+    "arguments", [(), ("6061", "5052", "5083"), ("6061", "--weld", "butt"), ("",)]
+)
 def test_at_the_shell_bad_input_is_one_line_and_status_2(arguments: tuple[str, ...]) -> None:
     done = run(*arguments)
     assert (done.returncode, done.stdout) == (2, "")

@@ -14,13 +14,6 @@ TABLES = sorted(files("weldlog.engine").joinpath("tables").iterdir(), key=lambda
 KEY = re.compile(r"\b(?:heat-S\d+|memory-[a-z0-9-]+)\b")
 
 
-def test_heat_dossier_is_there_source_by_source() -> None:
-    # Its section 9 lists S1 to S55; no source bears the number S10.
-    wanted = {f"heat-S{number}" for number in range(1, 56)} - {"heat-S10"}
-    assert {key for key in SOURCES if key.startswith("heat-")} == wanted
-    assert all(SOURCES[key].standing == "read" for key in wanted)
-
-
 def test_documents_that_were_not_read_say_so() -> None:
     for key, found in SOURCES.items():
         assert found.standing in STANDINGS
