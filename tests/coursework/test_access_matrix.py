@@ -73,10 +73,17 @@ STAFF = TO_SIGN_IN | {
     "other_coordinator": IN,
 }
 
+COORDINATORS = TO_SIGN_IN | dict.fromkeys(ROLES[1:], NO) | {"coordinator": IN}
+# What belongs to one school.
+OFFICE_OF_SCHOOL = COORDINATORS | {"other_coordinator": GONE}
+# What every coordinator has, each of the own school.
+OWN_OFFICE = COORDINATORS | {"other_coordinator": IN}
+
 # Route: method, expected answer for each role. 200 stands for any answer that lets the person in.
 MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "home": ("get", OPEN),
     "sign_in": ("get", OPEN),
+    "new_password": ("get", OPEN),
     "sign_out": ("post", dict.fromkeys(ROLES, IN) | TO_SIGN_IN),
     "join": (
         "get",
@@ -107,6 +114,8 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "take_back": ("post", INSTRUCTOR_ABOUT_STUDENT),
     "sections": ("get", STAFF),
     "section": ("get", STAFF_OF_SECTION),
+    "log_for": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
+    "section_staff": ("get", STAFF_OF_SECTION | {"instructor": NO}),
     "held": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
     "waiting": ("get", STAFF_OF_SECTION),
     "records": ("get", STAFF_OF_SECTION),
@@ -122,6 +131,24 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "label": ("get", ABOUT_STUDENT),
     "student": ("get", STAFF_ABOUT_STUDENT),
     "sign_off": ("post", INSTRUCTOR_ABOUT_STUDENT),
+    "coupon_log_for": ("get", INSTRUCTOR_ABOUT_STUDENT),
+    "coupon_live_for": ("post", INSTRUCTOR_ABOUT_STUDENT),
+    "student_move": ("get", STAFF_ABOUT_STUDENT | {"instructor": NO}),
+    "sign_in_code": ("get", STAFF_ABOUT_STUDENT),
+    "staff_access": ("post", OFFICE_OF_SCHOOL),
+    "office": ("get", STAFF),
+    "plan_lay_out": ("post", OWN_OFFICE),
+    "term_new": ("get", OWN_OFFICE),
+    "term": ("get", OFFICE_OF_SCHOOL),
+    "term_close": ("get", OFFICE_OF_SCHOOL),
+    "term_reopen": ("post", OFFICE_OF_SCHOOL),
+    "section_new": ("get", OFFICE_OF_SCHOOL),
+    "staff": ("get", OWN_OFFICE),
+    "school_settings": ("get", OWN_OFFICE),
+    "limit_set": ("get", OWN_OFFICE),
+    "limits": ("get", STAFF),
+    # Only a lead instructor may; see test_limits.py.
+    "limit_confirm": ("post", TO_SIGN_IN | dict.fromkeys(ROLES[1:], NO)),
     "record": ("get", STAFF_ABOUT_STUDENT),
     "record_issue": ("post", INSTRUCTOR_ABOUT_STUDENT),
     "issued_record": ("get", ABOUT_STUDENT),
@@ -190,7 +217,19 @@ def addresses(
         **dict.fromkeys(("section", "held", "waiting", "records", "section_csv"), section_pk),
         **dict.fromkeys(ROSTER_PAGES, section_pk),
         **dict.fromkeys(("student", "record", "record_issue", "label"), student_pk),
-        "sign_off": student_pk | {"exercise": exercise.pk},
+        "student_move": student_pk,
+        **dict.fromkeys(
+            ("sign_off", "coupon_log_for", "coupon_live_for"),
+            student_pk | {"exercise": exercise.pk},
+        ),
+        **dict.fromkeys(("log_for", "section_staff"), section_pk),
+        **dict.fromkeys(
+            ("term", "term_close", "term_reopen", "section_new"), {"pk": section.term_id}
+        ),
+        "sign_in_code": {"pk": enrolment.user_id},
+        "staff_access": {"pk": instructor.pk},
+        "limit_set": {"place": 0},
+        "limit_confirm": {"limit": "iso10042-c-Q11"},
         **dict.fromkeys(("issued_record", "record_pdf", "record_csv"), record),
     }
 

@@ -67,8 +67,36 @@ def staff_addresses(
         ),
         reverse("coursework:student", args=[enrolment.pk]),
         reverse("coursework:record", args=[enrolment.pk]),
+        reverse("coursework:office"),
+        reverse("coursework:limits"),
+        reverse("coursework:log_for", args=[section.pk]),
+        reverse("coursework:coupon_log_for", args=[enrolment.pk, exercise.pk]),
         reverse("coursework:grade", args=[faulty.public_id]),
         reverse("coursework:coupon", args=[faulty.public_id]),
+    ]
+
+
+@pytest.fixture
+def office_addresses(
+    section: Section, enrolment: Enrolment, exercise: Exercise, faulty: Coupon
+) -> list[str]:
+    own = {"imperfection": "undercut", "judged_by": "size", "base_mm": 0.5, "cap_mm": 1.0}
+    settings = section.term.school.settings
+    settings.limit_sets = [{"name": "First term", "limits": [own]}]
+    settings.save()
+    return [
+        *(
+            reverse(f"coursework:{name}")
+            for name in ("office", "term_new", "staff", "school_settings", "limits")
+        ),
+        *(
+            reverse(f"coursework:{name}", args=[section.term_id])
+            for name in ("term", "term_close", "section_new")
+        ),
+        reverse("coursework:section_staff", args=[section.pk]),
+        reverse("coursework:limit_set", args=[1]),
+        reverse("coursework:student_move", args=[enrolment.pk]),
+        reverse("coursework:sign_in_code", args=[enrolment.user_id]),
     ]
 
 
@@ -131,6 +159,19 @@ class TestEveryPage:
         page = open_page(viewport=viewport, color_scheme=color_scheme)
         sign_in(page, instructor)
         assert judged(page, staff_addresses) == {}
+
+    def test_office(
+        self,
+        open_page: OpenPage,
+        sign_in: Callable[[Page, object], None],
+        coordinator: User,
+        office_addresses: list[str],
+        viewport: Any,
+        color_scheme: str,
+    ) -> None:
+        page = open_page(viewport=viewport, color_scheme=color_scheme)
+        sign_in(page, coordinator)
+        assert judged(page, office_addresses) == {}
 
 
 def test_a_form_with_errors_puts_the_focus_on_the_summary(
