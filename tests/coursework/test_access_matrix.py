@@ -17,7 +17,7 @@ from coursework.models import Coupon, Enrolment, Exercise, Photo, Section, User
 from coursework.photos import store
 from coursework.urls import urlpatterns
 from tests.coursework.test_photos import picture
-from tests.factories import CoordinatorFactory, SchoolFactory, grade_coupon
+from tests.factories import CoordinatorFactory, SchoolFactory, grade_coupon, second_look_of
 
 pytestmark = pytest.mark.django_db
 
@@ -78,6 +78,8 @@ COORDINATORS = TO_SIGN_IN | dict.fromkeys(ROLES[1:], NO) | {"coordinator": IN}
 OFFICE_OF_SCHOOL = COORDINATORS | {"other_coordinator": GONE}
 # What every coordinator has, each of the own school.
 OWN_OFFICE = COORDINATORS | {"other_coordinator": IN}
+# What belongs to a school: all of its staff, and no other school's.
+STAFF_OF_SCHOOL = STAFF | {"other_coordinator": GONE}
 
 # Route: method, expected answer for each role. 200 stands for any answer that lets the person in.
 MATRIX: dict[str, tuple[str, dict[str, int]]] = {
@@ -117,6 +119,11 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "log_for": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
     "section_staff": ("get", STAFF_OF_SECTION | {"instructor": NO}),
     "held": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
+    "today": ("get", STAFF_OF_SECTION),
+    "section_coupons": ("get", STAFF_OF_SECTION),
+    "agreement": ("get", STAFF_OF_SECTION),
+    "second_looks": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
+    "second_look": ("get", INSTRUCTOR_ABOUT_STUDENT | {"student": NO}),
     "waiting": ("get", STAFF_OF_SECTION),
     "records": ("get", STAFF_OF_SECTION),
     "section_csv": ("get", STAFF_OF_SECTION),
@@ -154,6 +161,13 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "issued_record": ("get", ABOUT_STUDENT),
     "record_pdf": ("get", ABOUT_STUDENT),
     "record_csv": ("get", ABOUT_STUDENT),
+    "plans": ("get", STAFF),
+    "plan": ("get", STAFF_OF_SCHOOL),
+    "exercise_new": ("get", STAFF_OF_SCHOOL),
+    "exercise_edit": ("get", STAFF_OF_SCHOOL),
+    "rubrics": ("get", STAFF),
+    "rubric": ("get", STAFF_OF_SCHOOL),
+    "rubric_draft": ("get", STAFF_OF_SCHOOL),
 }
 
 
@@ -215,6 +229,8 @@ def addresses(
         ),
         "photo": {"public_id": photo.public_id},
         **dict.fromkeys(("section", "held", "waiting", "records", "section_csv"), section_pk),
+        **dict.fromkeys(("today", "section_coupons", "agreement", "second_looks"), section_pk),
+        "second_look": {"pk": second_look_of(section, exercise).pk},
         **dict.fromkeys(ROSTER_PAGES, section_pk),
         **dict.fromkeys(("student", "record", "record_issue", "label"), student_pk),
         "student_move": student_pk,
@@ -231,6 +247,9 @@ def addresses(
         "limit_set": {"place": 0},
         "limit_confirm": {"limit": "iso10042-c-Q11"},
         **dict.fromkeys(("issued_record", "record_pdf", "record_csv"), record),
+        **dict.fromkeys(("plan", "exercise_new"), {"pk": exercise.plan_id}),
+        "exercise_edit": {"pk": exercise.pk},
+        **dict.fromkeys(("rubric", "rubric_draft"), {"pk": exercise.rubric_id}),
     }
 
 

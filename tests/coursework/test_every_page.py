@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 from coursework.issuing import issue
 from coursework.models import Coupon, Enrolment, Exercise, Section, User
 from tests.conftest import OpenPage
-from tests.factories import clean_document, grade_coupon, hand_in_coupon
+from tests.factories import clean_document, grade_coupon, hand_in_coupon, second_look_of
 from tests.pages import grave_issues, sideways_scroll_px
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -53,6 +53,19 @@ def student_addresses(
     ]
 
 
+def editor_addresses(exercise: Exercise) -> list[str]:
+    """Return the pages on which plans, exercises and rubrics are written."""
+    return [
+        reverse("coursework:plans"),
+        reverse("coursework:plan", args=[exercise.plan_id]),
+        reverse("coursework:exercise_new", args=[exercise.plan_id]),
+        reverse("coursework:exercise_edit", args=[exercise.pk]),
+        reverse("coursework:rubrics"),
+        reverse("coursework:rubric", args=[exercise.rubric_id]),
+        reverse("coursework:rubric_draft", args=[exercise.rubric_id]),
+    ]
+
+
 @pytest.fixture
 def staff_addresses(
     section: Section, enrolment: Enrolment, exercise: Exercise, faulty: Coupon, instructor: User
@@ -63,12 +76,17 @@ def staff_addresses(
         *(reverse(f"coursework:{n}", args=[section.pk]) for n in ROSTER_PAGES),
         *(
             reverse(f"coursework:{n}", args=[section.pk])
-            for n in ("section", "held", "waiting", "records")
+            for n in ("section", "held", "waiting", "records", "today")
         ),
+        reverse("coursework:section_coupons", args=[section.pk]),
+        reverse("coursework:agreement", args=[section.pk]),
+        reverse("coursework:second_looks", args=[section.pk]),
+        reverse("coursework:second_look", args=[second_look_of(section, exercise).pk]),
         reverse("coursework:student", args=[enrolment.pk]),
         reverse("coursework:record", args=[enrolment.pk]),
         reverse("coursework:office"),
         reverse("coursework:limits"),
+        *editor_addresses(exercise),
         reverse("coursework:log_for", args=[section.pk]),
         reverse("coursework:coupon_log_for", args=[enrolment.pk, exercise.pk]),
         reverse("coursework:grade", args=[faulty.public_id]),
