@@ -79,7 +79,7 @@ class RosterImportForm(forms.Form):
             self.add_error("text", _("Paste a class list, or choose a file."))
         return cleaned
 
-    def _take(self, upload: UploadedFile[bytes]) -> None:
+    def _take(self, upload: "UploadedFile[bytes]") -> None:
         """Put the class list of a file into the text, where it can be mended."""
         if (upload.size or 0) > MOST_PACKED_BYTES:
             self.add_error("upload", _("The file is larger than 8 MB. Choose one class at a time."))
