@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from coursework.forms.fields import Measure, MeasureField, NumberField
-from weldlog.engine.imperfection_list import IMPERFECTIONS
+from weldlog.engine.imperfection_list import IMPERFECTIONS, find
 from weldlog.engine.reading import Unreadable
 from weldlog.engine.school import read_rules
 
@@ -80,9 +80,10 @@ class LimitRow(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         choices = imperfections()
-        stored = str(self.initial.get("imperfection", ""))
-        if stored not in dict(choices):
-            choices.append((stored, stored))
+        # A number that a list of before holds, narrower than those of the classroom list.
+        stated = str(self["imperfection"].value() or "")
+        if stated not in dict(choices) and (kind := find(stated)):
+            choices.append((stated, f"{kind.name} ({stated})"))
         field = self.fields["imperfection"]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101 -- as declared
         field.choices = choices
