@@ -22,7 +22,9 @@ from coursework.models import (
     Exercise,
     IssuedRecord,
     Photo,
+    Rubric,
     SchoolSettings,
+    SecondLook,
     Section,
     Term,
     User,
@@ -165,6 +167,63 @@ def section_for_staff(user: User, pk: int, *roles: str) -> Section:
     return found
 
 
+def coupons_of(section: Section) -> QuerySet[Coupon]:
+    """Return the coupons of a section that was found for its staff, along its own index."""
+    return Coupon.objects.filter(section=section)
+
+
+def students_of(section: Section) -> list[Enrolment]:
+    """Return who learns in a section that was found for its staff, by name."""
+    here = Enrolment.objects.filter(
+        section=section, role=Enrolment.Role.STUDENT, waits_for_approval=False, left_at=None
+    )
+    named = [f"user__{name}" for name in ("first_name", "last_name", "username", "student_number")]
+    found = list(
+        here.select_related("user")
+        .only("section", "joined_at", *named)
+        .order_by("user__last_name", "user__first_name", "pk")
+    )
+    for each in found:
+        each.section = section
+    return found
+
+
+def lead_of(section: Section) -> User | None:
+    """Return the lead instructor of a section that was found for its staff."""
+    lead = section.enrolments.filter(lead=True, left_at=None).select_related("user").first()
+    return lead.user if lead else None
+
+
+def second_look(user: User, pk: int) -> SecondLook:
+    """Return a second grading for an instructor of the section who did not give the first grade.
+
+    Raises
+    ------
+    PermissionDenied
+        When the first grade is the user's own.
+    """
+    found = get_object_or_404(
+        SecondLook.objects.filter(
+            coupon__enrolment__in=enrolments(user), grade__undone_at=None
+        ).select_related(
+            "grade__rubric_version",
+            "grade__grader",
+            "grader",
+            "coupon__exercise",
+            "coupon__facts",
+            "coupon__assessment",
+            "coupon__enrolment__user",
+            "coupon__section__term__school__settings",
+            "coupon__section__plan",
+        ),
+        pk=pk,
+    )
+    need_role(user, User.Role.INSTRUCTOR)
+    if found.grade.grader_id == user.pk:
+        raise PermissionDenied
+    return found
+
+
 def roster(user: User, pk: int) -> tuple[Section, QuerySet[Enrolment]]:
     """Return a section for its staff, with every student: in, waiting for approval, and left."""
     section = section_for_staff(user, pk)
@@ -272,3 +331,33 @@ def exercise_to_log_for(user: User, pk: int, exercise: int) -> tuple[Enrolment, 
     if enrolment.left_at:
         raise Http404
     return enrolment, get_object_or_404(wanted, pk=exercise)
+
+
+# --- course plans and rubrics: the school's, for all of its staff
+
+
+def _for_staff[Row: (CoursePlan, Exercise, Rubric)](user: User, found: QuerySet[Row], pk: int) -> Row:
+    row = get_object_or_404(found, pk=pk)
+    need_role(user, User.Role.INSTRUCTOR, User.Role.COORDINATOR)
+    return row
+
+
+def plan(user: User, pk: int) -> CoursePlan:
+    """Return a course plan of the school for staff."""
+    return _for_staff(user, plans(user), pk)
+
+
+def exercise_of_plan(user: User, pk: int) -> Exercise:
+    """Return an exercise of the school's plans, a retired one too, for staff."""
+    found = Exercise.objects.filter(plan__school=user.school).select_related("plan")
+    return _for_staff(user, found.prefetch_related("windows"), pk)
+
+
+def rubrics(user: User) -> QuerySet[Rubric]:
+    """Return the rubrics of the user's school."""
+    return Rubric.objects.filter(school=user.school).order_by("title", "pk")
+
+
+def rubric(user: User, pk: int) -> Rubric:
+    """Return a rubric of the school for staff."""
+    return _for_staff(user, rubrics(user), pk)

@@ -31,6 +31,9 @@ STAFF_PAGES = {
     "sections",
     "section",
     "student",
+    "student_move",
+    "log_for",
+    "coupon_log_for",
     "waiting",
     "grade",
     "coupon",
@@ -43,8 +46,22 @@ STAFF_PAGES = {
     "labels",
     "labels_pdf",
 }
+OFFICE = {
+    "office",
+    "term",
+    "term_new",
+    "term_close",
+    "section_new",
+    "section_staff",
+    "staff",
+    "sign_in_code",
+    "school_settings",
+    "limit_set",
+    "limits",
+}
 STAFF_TABS: Tabs = (
     ("sections", "Sections", STAFF_PAGES),
+    ("office", "Office", OFFICE),
     ("guides", "Guides", GUIDES),
 )
 OPEN_TABS: Tabs = (

@@ -18,6 +18,8 @@ POINTER_START = 2.0
 POINTER_END = 98.0
 TEXT_PX = 20
 LABEL_PX = 24
+LABEL_DROP_PX = 18
+VALUE_GAP_PX = 5
 BAR_SHARE = 0.72
 GAUGE_TICKS = (0.0, 10.0, 20.0, 40.0, 50.0, 60.0, 80.0, 90.0, 100.0)
 
@@ -89,6 +91,10 @@ class Bar:
     height: int
     current: bool
 
+    @property
+    def value_y(self) -> int:
+        return self.y - VALUE_GAP_PX
+
 
 @dataclass(frozen=True, slots=True)
 class BarChart:
@@ -97,6 +103,10 @@ class BarChart:
     height: int
     base_y: int
     bars: tuple[Bar, ...]
+
+    @property
+    def label_y(self) -> int:
+        return self.base_y + LABEL_DROP_PX
 
 
 def bars(

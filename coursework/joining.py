@@ -10,6 +10,7 @@ from django.db.models import Q
 from django.http import HttpRequest
 from django.utils import timezone
 
+from coursework import terms
 from coursework.models import Enrolment, Section, User
 from coursework.models.section import new_join_code
 
@@ -102,7 +103,14 @@ def _waiting(section: Section, enrolments: Iterable[int]) -> Q:
 
 
 def let_in(section: Section, enrolments: Iterable[int]) -> int:
-    """Let students who wait into the section, and return how many."""
+    """Let students who wait into the section, and return how many.
+
+    Raises
+    ------
+    ClosedTerm
+        When the term of the section, which is at hand, is closed.
+    """
+    terms.need_open(section.term)
     waiting = Enrolment.objects.filter(_waiting(section, enrolments))
     return waiting.update(waits_for_approval=False, left_at=None)
 

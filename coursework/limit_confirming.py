@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from coursework.conflicts import Conflict
 from coursework.models import ConfirmedLimit, School, User
+from weldlog.engine.imperfection_list import by_key, find
 from weldlog.engine.limit_sets import ALTERNATIVE, ISO_LEVELS, SETS
 from weldlog.engine.limits import Limit
 
@@ -45,3 +46,16 @@ def confirm(school: School, limit: Limit, *, by: User, at: datetime) -> Confirme
 def take_back(school: School, limit: Limit) -> None:
     """Make a limit silent again; assessments that rested on it stay as they are."""
     ConfirmedLimit.objects.filter(school=school, limit=limit.id).delete()
+
+
+def subject(limit: Limit) -> str:
+    """Return which imperfections a limit is for, in words."""
+    return ", ".join(dict.fromkeys(_name(each) for each in limit.imperfections))
+
+
+def _name(imperfection: str) -> str:
+    kind = by_key(imperfection)
+    if kind:
+        return kind.name
+    known = find(imperfection)
+    return f"{known.name} ({imperfection})" if known else imperfection

@@ -4,9 +4,11 @@ Nothing here is stored. The states of any number of students cost three queries,
 each where an exercise asks for good coupons in a row or for a check test.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import groupby
+from typing import Protocol
 
 from django.db.models import Count, IntegerChoices, Q, QuerySet
 from django.utils.translation import gettext as _
@@ -16,6 +18,7 @@ from coursework import check_tests
 from coursework.models import Coupon, Enrolment, Exercise, SignOff, User
 
 UNDECIDED = (Coupon.State.HANDED_IN, Coupon.State.HELD)
+SIGNER = [f"signed_by__{name}" for name in ("first_name", "last_name", "username")]
 
 
 class State(IntegerChoices):
@@ -54,13 +57,13 @@ class ExerciseProgress:
 
     @property
     def state(self) -> State:
-        done = self.rules_met and self.signed_at is not None
+        done = self.signed_at is not None and self.rules_met
         return state(self.logged, self.good, self.wanted, competent=done)
 
     @property
     def rules_met(self) -> bool:
         """Whether everything is there but an instructor's name."""
-        return not self._wanting()
+        return not any(self._open_rules())
 
     @property
     def ready_for_sign_off(self) -> bool:
@@ -82,17 +85,27 @@ class ExerciseProgress:
             said = [_("an instructor's sign-off")]
         return ", ".join(said)
 
+    def _open_rules(self) -> tuple[int, bool, bool, int]:
+        """Return the good coupons still wanted, and whether a row, a test, a look is wanted."""
+        still = max(self.wanted - self.good, 0)
+        return (
+            still,
+            not still and self.in_a_row < self.exercise.in_a_row_wanted,
+            not still and bool(self.exercise.check_test) and not self.tested,
+            self.safety_open,
+        )
+
     def _wanting(self) -> list[str]:
         """Return what the rules of the exercise still ask for, in plain words."""
+        still, row, test, look = self._open_rules()
         said = []
-        still = self.wanted - self.good
-        if still > 0:
+        if still:
             said.append(ngettext("%d more good coupon", "%d more good coupons", still) % still)
-        elif self.in_a_row < self.exercise.in_a_row_wanted:
+        if row:
             said.append(_("%d good coupons in a row") % self.exercise.in_a_row_wanted)
-        if still <= 0 and self.exercise.check_test and not self.tested:
+        if test:
             said.append(_("a check test that passed (%s)") % self.exercise.get_check_test_display())
-        if self.safety_open:
+        if look:
             said.append(_("a safety stop to be looked at with the instructor"))
         return said
 
@@ -117,20 +130,45 @@ def state(logged: int, good: int, wanted: int, *, competent: bool) -> State:
     return State.NEARLY_THERE if good == wanted - 1 else State.COMING_ALONG
 
 
-def states(enrolments: Sequence[Enrolment]) -> dict[int, list[ExerciseProgress]]:
+type _Counts = dict[str, int | bool]
+type _Key = tuple[int, int]
+
+
+class Tried(Protocol):
+    """A coupon that was read already; ``unsafe`` counts its safety stops."""
+
+    @property
+    def state(self) -> str: ...
+    @property
+    def unsafe(self) -> int | None: ...
+
+
+def states(
+    enrolments: Sequence[Enrolment], tries: Mapping[_Key, Sequence[Tried]] | None = None
+) -> dict[int, list[ExerciseProgress]]:
     """Return every exercise of every student, in the order of the plan, by enrolment.
 
     Parameters
     ----------
     enrolments : Sequence[Enrolment]
         Students, with their ``section`` at hand, as ``access.enrolments`` gives them.
+    tries : Mapping or None
+        All their coupons that are not withdrawn, in the order of hand-in from either end, by
+        enrolment and exercise, where the caller has read them; else they are counted by queries.
     """
     exercises: dict[int, list[Exercise]] = {}
     plans = {each.section.plan_id for each in enrolments}
     for exercise in Exercise.objects.filter(plan__in=plans, retired_at=None).order_by("place"):
         exercises.setdefault(exercise.plan_id, []).append(exercise)
     taught = [each for plan in exercises.values() for each in plan]
-    counts, signed = _counts(enrolments, taught), _sign_offs(enrolments)
+    own = _own(enrolments)
+    if tries is None:
+        counts = _counts(own, taught)
+    else:
+        counts = {key: _recount(coupons) for key, coupons in tries.items()}
+    for key in _tested(own, taught) & counts.keys():
+        counts[key]["tested"] = True
+    signed = _sign_offs(enrolments)
     return {
         each.pk: [
             _progress(exercise, counts.get(key), signed.get(key))
@@ -151,10 +189,6 @@ def competent(progress: Iterable[ExerciseProgress]) -> int:
     return sum(each.state == State.COMPETENT for each in progress)
 
 
-type _Counts = dict[str, int | bool]
-type _Key = tuple[int, int]
-
-
 def _progress(
     exercise: Exercise, counts: _Counts | None, sign_off: SignOff | None
 ) -> ExerciseProgress:
@@ -166,11 +200,33 @@ def _progress(
     )
 
 
-def _counts(enrolments: Sequence[Enrolment], exercises: list[Exercise]) -> dict[_Key, _Counts]:
-    """Count coupons by enrolment and exercise, along the index that starts with the section."""
-    own = Coupon.objects.filter(
+def _own(enrolments: Sequence[Enrolment]) -> QuerySet[Coupon]:
+    """Return the coupons of students, along the index that starts with the section."""
+    return Coupon.objects.filter(
         section__in={each.section_id for each in enrolments}, enrolment__in=enrolments
     ).exclude(state=Coupon.State.WITHDRAWN)
+
+
+def _recount(tries: Sequence[Tried]) -> _Counts:
+    """Count the coupons of one student in one exercise."""
+    found = [each.state for each in tries]
+    graded = (each for each in found if each not in UNDECIDED)
+    runs = (sum(1 for _each in run) for good, run in groupby(graded, _is_good) if good)
+    return {
+        "logged": len(found),
+        "good": found.count(Coupon.State.ACCEPTED),
+        "waiting": sum(found.count(each) for each in UNDECIDED),
+        "safety_open": sum(1 for each in tries if each.unsafe and each.state in UNDECIDED),
+        "in_a_row": max(runs, default=0),
+    }
+
+
+def _is_good(state: str) -> bool:
+    return state == Coupon.State.ACCEPTED
+
+
+def _counts(own: QuerySet[Coupon], exercises: list[Exercise]) -> dict[_Key, _Counts]:
+    """Count coupons by enrolment and exercise."""
     undecided = Q(state__in=UNDECIDED)
     rows = (
         own.order_by()
@@ -182,7 +238,7 @@ def _counts(enrolments: Sequence[Enrolment], exercises: list[Exercise]) -> dict[
             safety_open=Count("pk", filter=undecided & Q(assessment__safety_stops__gt=0)),
         )
     )
-    in_a_row, tested = _in_a_row(own, exercises), _tested(own, exercises)
+    in_a_row = _in_a_row(own, exercises)
     return {
         (enrolment, exercise): {
             "logged": logged,
@@ -190,7 +246,6 @@ def _counts(enrolments: Sequence[Enrolment], exercises: list[Exercise]) -> dict[
             "waiting": waiting,
             "safety_open": safety_open,
             "in_a_row": in_a_row.get((enrolment, exercise), min(good, 1)),
-            "tested": (enrolment, exercise) in tested,
         }
         for enrolment, exercise, logged, good, waiting, safety_open in rows
     }
@@ -223,5 +278,6 @@ def _tested(own: QuerySet[Coupon], exercises: list[Exercise]) -> set[_Key]:
 
 
 def _sign_offs(enrolments: Sequence[Enrolment]) -> dict[_Key, SignOff]:
-    rows = SignOff.objects.filter(enrolment__in=enrolments).select_related("signed_by")
+    signed = SignOff.objects.filter(enrolment__in=enrolments).select_related("signed_by")
+    rows = signed.order_by().only("enrolment", "exercise", "signed_at", *SIGNER)
     return {(each.enrolment_id, each.exercise_id): each for each in rows}

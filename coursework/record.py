@@ -138,6 +138,7 @@ class CouponLine:
     """One coupon that counts: an accepted one.
 
     ``filler`` is ``none`` for a weld without filler and empty where nobody was asked.
+    ``logged_by`` names whoever logged it for the student, and is empty where the student did.
     """
 
     number: int
@@ -153,6 +154,7 @@ class CouponLine:
     level: int
     graded_by: str
     graded_at: datetime
+    logged_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,7 +98,12 @@ def _coupons(enrolment: Enrolment) -> list[Coupon]:
         Coupon.objects.filter(enrolment=enrolment)
         .exclude(state=Coupon.State.WITHDRAWN)
         .select_related(
-            "exercise", "facts", "assessment", "grade__grader", "grade__rubric_version__rubric"
+            "exercise",
+            "facts",
+            "assessment",
+            "logged_by",
+            "grade__grader",
+            "grade__rubric_version__rubric",
         )
         .prefetch_related("facts__base_metals", "facts__imperfections")
         .order_by("handed_in_at", "pk")
@@ -210,6 +215,7 @@ def _coupon(coupon: Coupon, facts: CouponFacts, grade: Grade, graders: Graders) 
         level=grade.level,
         graded_by=graders[grade.grader_id].initials,
         graded_at=grade.graded_at,
+        logged_by=str(coupon.logged_by or ""),
     )
 
 

@@ -8,7 +8,8 @@ from django.contrib.auth.hashers import make_password
 from django.db import IntegrityError, transaction
 from django.db.models import QuerySet
 
-from coursework.conflicts import ClosedTerm, Conflict
+from coursework import terms
+from coursework.conflicts import Conflict
 from coursework.models import Enrolment, Section, User
 from coursework.roster import Row
 from coursework.roster_diff import COPIED, Change, Diff, Kind, compare
@@ -47,7 +48,7 @@ def apply(
     """
     try:
         with transaction.atomic():
-            need_open_term(section)
+            _lock(section)
             diff = compare(section, rows, complete=complete)
             if diff.problems or diff.fingerprint != fingerprint:
                 raise RosterMoved
@@ -59,17 +60,16 @@ def apply(
     return diff
 
 
-def need_open_term(section: Section) -> None:
-    """Lock a section against other changes of its roster, inside a transaction.
+def _lock(section: Section) -> None:
+    """Keep others from changing the roster until the transaction is over.
 
     Raises
     ------
     ClosedTerm
-        When its term is closed.
+        When the term is closed.
     """
     locked = Section.objects.select_for_update(of=("self",)).select_related("term")
-    if locked.get(pk=section.pk).term.closed_at:
-        raise ClosedTerm
+    terms.need_open(locked.get(pk=section.pk).term)
 
 
 def _make_changes(section: Section, diff: Diff, at: datetime) -> None:
@@ -120,7 +120,7 @@ def take_out(section: Section, enrolments: Iterable[int], at: datetime) -> int:
     ClosedTerm
         When the term is closed.
     """
-    need_open_term(section)
+    _lock(section)
     return _students(section, enrolments).filter(left_at=None).update(left_at=at)
 
 
@@ -133,7 +133,7 @@ def take_back(section: Section, enrolments: Iterable[int]) -> int:
     ClosedTerm
         When the term is closed.
     """
-    need_open_term(section)
+    _lock(section)
     return _students(section, enrolments).filter(left_at__isnull=False).update(left_at=None)
 
 

@@ -13,6 +13,7 @@ from typing import Any
 import factory
 from factory.django import DjangoModelFactory
 
+from coursework import second_looks
 from coursework.hand_in import Statement, hand_in
 from coursework.models import (
     Coupon,
@@ -25,6 +26,7 @@ from coursework.models import (
     School,
     SchoolSettings,
     Score,
+    SecondLook,
     Section,
     TargetWindow,
     Term,
@@ -301,3 +303,13 @@ def grade_coupon(
 def _scored(coupon: Coupon, version: int) -> list[Criterion]:
     asked = Criterion.objects.filter(version=version)
     return list(asked if coupon.exercise.check_test else asked.filter(check_test=False))
+
+
+def second_look_of(section: Section, exercise: Exercise) -> SecondLook:
+    """Return a coupon that a further instructor graded, drawn for a second grading."""
+    colleague = InstructorFactory.create(school=section.term.school)
+    EnrolmentFactory.create(section=section, user=colleague)
+    graded = hand_in_coupon(EnrolmentFactory.create(section=section), exercise)
+    look = second_looks.draw(grade_coupon(graded, colleague), chance=0)
+    assert look
+    return look

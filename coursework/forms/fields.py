@@ -207,6 +207,29 @@ class MeasureField(forms.MultiValueField):
             raise ValidationError(_("This cannot be zero. Type the measured value."), "zero")
 
 
+class NumberField(forms.CharField):
+    """A bare number with a point or a comma; cleans to float or None."""
+
+    def __init__(self, *, above_zero: bool = False, **kwargs: Any) -> None:
+        self.above_zero = above_zero
+        kwargs.setdefault(
+            "widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+        )
+        super().__init__(required=kwargs.pop("required", False), **kwargs)
+
+    def prepare_value(self, value: Any) -> Any:
+        return f"{value:.12g}" if isinstance(value, float) else value
+
+    def clean(self, value: Any) -> float | None:
+        text = super().clean(value).strip()
+        if not text:
+            return None
+        number = parse_number(text)
+        if number < 0 or (self.above_zero and not number):
+            raise ValidationError(_("Type a number above zero, such as 4 or 0.5."), "not_above")
+        return number
+
+
 class WholeNumberField(forms.CharField):
     """A whole number; cleans to int or None."""
 

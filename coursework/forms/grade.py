@@ -11,19 +11,13 @@ from django.utils.translation import gettext_lazy
 from coursework import scoring
 from coursework.check_tests import Seen, is_asked
 from coursework.forms.fields import MeasureField
+from coursework.forms.rubric_rows import KEPT, RubricRowsForm, row_name
 from coursework.models import Coupon, Criterion, Grade, Phrase, Score
 
-KEPT = scoring.PASSES
-LEFT_OUT = 0
 PASSED, FAILED = "passed", "failed"
 
 
-def row_name(criterion: Criterion) -> str:
-    """Return the name of the form field that holds the level of a criterion."""
-    return f"score_{criterion.key}"
-
-
-class GradeForm(forms.Form):
+class GradeForm(RubricRowsForm):
     """Scores, comment and decision for one coupon.
 
     Parameters
@@ -94,10 +88,8 @@ class GradeForm(forms.Form):
         phrases: QuerySet[Phrase] | None = None,
         held: bool = False,
     ) -> None:
-        self.criteria = list(criteria)
-        super().__init__(data, initial={"hold": held} | _initial(coupon.grade))
-        rows = {row_name(each): _row_field(each) for each in self.criteria}
-        self.fields = rows | self.fields
+        given = {"hold": held} | _initial(coupon.grade)
+        super().__init__(data, criteria=criteria, initial=given)
         choices = self.fields["phrases"]
         assert isinstance(choices, forms.ModelMultipleChoiceField)  # noqa: S101 -- as declared
         choices.queryset = Phrase.objects.none() if phrases is None else phrases
@@ -116,19 +108,6 @@ class GradeForm(forms.Form):
         """The version of the coupon that was looked at; None where the form does not say."""
         text = str(self.data.get("based_on", ""))
         return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None
-
-    def scores(self) -> dict[str, int]:
-        """Return the levels given so far, by the key of the criterion."""
-        levels = {each.key: self[row_name(each)].value() for each in self.criteria}
-        return {key: int(level) for key, level in levels.items() if str(level) in {*"1234"}}
-
-    def left_out(self) -> set[str]:
-        """Return the keys of the criteria that are said not to apply."""
-        return {
-            each.key
-            for each in self.criteria
-            if not each.gate and str(self[row_name(each)].value()) == str(LEFT_OUT)
-        }
 
     def words(self) -> str:
         """Return the words to the student: those typed, then the phrases that were chosen."""
@@ -164,33 +143,16 @@ class GradeForm(forms.Form):
             "comment": self.words(),
         }
 
-    def rows(self) -> list[dict[str, Any]]:
-        """Return the criteria for ``{% rubric_row %}``."""
-        return [self._row(each) for each in self.criteria]
-
-    def _row(self, criterion: Criterion) -> dict[str, Any]:
-        field = self[row_name(criterion)]
-        return {
-            "name": criterion.title,
-            "html_name": field.html_name,
-            "weight": _("weight %(weight)g") % {"weight": criterion.weight},
-            "gate": criterion.gate,
-            "chosen": field.value(),
-            "error": " ".join(str(each) for each in field.errors),
-            "levels": _cells(criterion),
-        }
-
     def clean(self) -> dict[str, Any]:
         """Refuse to accept what does not pass."""
         cleaned = super().clean() or {}
         if cleaned.get("decision") == Grade.Decision.RETURNED and not cleaned.get("repeat"):
             self.add_error("repeat", _("Say what to repeat on the next coupon."))
         outcome = scoring.preview(self.scores(), self.criteria)
-        if outcome is None and all(row_name(each) in cleaned for each in self.criteria):
+        if outcome is None and self.all_answered():
             self.add_error("decision", _("Score at least one row that has a weight."))
         wants_to_accept = cleaned.get("decision") == Grade.Decision.ACCEPTED
-        scored = all(row_name(each) in cleaned for each in self.criteria)
-        if wants_to_accept and scored and outcome and not outcome.passes:
+        if wants_to_accept and self.all_answered() and outcome and not outcome.passes:
             self.add_error("decision", self._does_not_pass(outcome))
         return cleaned
 
@@ -219,28 +181,3 @@ def _initial(grade: Grade | None) -> dict[str, Any]:
 def _shown_level(score: Score) -> int:
     """Return the cell that shows a score: a gate has two alone."""
     return KEPT if score.criterion.gate and score.level > scoring.NOT_KEPT else score.level
-
-
-def _cells(criterion: Criterion) -> list[tuple[int, str, str]]:
-    """Return value, heading and words of each cell; a gate is kept or it is not."""
-    words = {each.digit: each.words for each in criterion.levels.all()}
-    if criterion.gate:
-        return [
-            (KEPT, _("Kept"), words.get(KEPT, "")),
-            (scoring.NOT_KEPT, _("Not kept, ends at 1"), words.get(scoring.NOT_KEPT, "")),
-        ]
-    cells = [(digit, str(digit), text) for digit, text in sorted(words.items())]
-    return [*cells, (LEFT_OUT, "", _("Does not apply"))]
-
-
-def _row_field(criterion: Criterion) -> forms.TypedChoiceField:
-    return forms.TypedChoiceField(
-        label=criterion.title,
-        choices=[(value, heading) for value, heading, _words in _cells(criterion)],
-        coerce=int,
-        widget=forms.RadioSelect,
-        error_messages={
-            "required": _("Say whether it was kept.") if criterion.gate else _("Choose a level."),
-            "invalid_choice": _("Choose one of the levels shown."),
-        },
-    )

@@ -79,7 +79,7 @@ class RosterImportForm(forms.Form):
             self.add_error("text", _("Paste a class list, or choose a file."))
         return cleaned
 
-    def _take(self, upload: UploadedFile) -> None:
+    def _take(self, upload: "UploadedFile[bytes]") -> None:
         """Put the class list of a file into the text, where it can be mended."""
         if (upload.size or 0) > MOST_PACKED_BYTES:
             self.add_error("upload", _("The file is larger than 8 MB. Choose one class at a time."))
@@ -122,8 +122,7 @@ class RosterImportForm(forms.Form):
             self._read(text)
 
     def _show(self, text: str, class_id: str) -> None:
-        self.data = self.data.copy()
-        self.data["text"], self.data["class_id"] = text, class_id
+        self.data = {**self.data.dict(), "text": text, "class_id": class_id}  # type: ignore[attr-defined]
         self.cleaned_data["class_id"] = class_id
 
     def _read(self, text: str) -> None:
@@ -163,7 +162,3 @@ class RosterImportForm(forms.Form):
         """Say that the change is not the one that was shown."""
         said = _("The list or the section changed since you looked. Look again, then apply it.")
         self.add_error(None, said)
-
-    def say_closed(self) -> None:
-        """Say that nothing changes in a term that is closed."""
-        self.add_error(None, _("The term is closed; its roster stays as it is."))

@@ -21,4 +21,13 @@ class SignInForm(AuthenticationForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["username"].label = _("User name")
+        self.fields["password"].help_text = _(
+            "Forgot it? Your instructor or the office prints a code; type that here instead."
+        )
         self.fields["username"].widget.attrs |= {"autocapitalize": "none", "spellcheck": "false"}
+
+    def refuse_for_a_while(self) -> None:
+        """Say that too many wrong codes were tried."""
+        self.add_error(
+            None, _("Too many codes were tried. Wait an hour, or ask for a new code then.")
+        )

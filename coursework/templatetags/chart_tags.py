@@ -1,8 +1,8 @@
 """Charts, drawn on the server, each with a spoken sentence and the same numbers as a table.
 
 ``{% bar_chart title points current=… %}`` · ``{% trace_chart title points low high … %}`` ·
-``{% scatter_chart title columns low high … %}``. ``points`` are pairs of label and number,
-``columns`` pairs of label and numbers; a missing number is None.
+``{% scatter_chart title columns low high … %}`` · ``{% row_chart chart %}``. ``points`` are pairs
+of label and number, ``columns`` pairs of label and numbers; a missing number is None.
 """
 
 from collections.abc import Sequence
@@ -15,6 +15,7 @@ from coursework.drawing import bars, scatter, trace
 register = template.Library()
 
 FEWEST_FOR_A_TREND = 3
+ROW_PX = 44
 
 
 @register.inclusion_tag("components/bar_chart.html")
@@ -62,3 +63,10 @@ def scatter_chart(
     chart = scatter([(str(label), values) for label, values in columns], low, high)
     words = {"title": title, "unit": unit, "label_name": label_name, "low": low, "high": high}
     return {**words, "chart": chart, "rows": rows, "too_few": few, "values_shown": False}
+
+
+@register.inclusion_tag("components/row_chart.html")
+def row_chart(chart: Any) -> dict[str, Any]:
+    """Draw one row a line: a bar, and where there is one its window, ends and median."""
+    rows = [(ROW_PX * place, row) for place, row in enumerate(chart.rows)]
+    return {"chart": chart, "rows": rows, "height": ROW_PX * len(chart.rows)}

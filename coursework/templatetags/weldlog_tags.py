@@ -27,6 +27,7 @@ from coursework.bead_strip import BeadMark, length_text
 from coursework.bead_strip import bead_strip as lay_out_strip
 from coursework.drawing import Gauge
 from coursework.drawing import gauge as lay_out_gauge
+from coursework.state_cells import state_cell, state_word
 
 register = template.Library()
 
@@ -236,11 +237,7 @@ def _place(mark: Any, *, inches: bool) -> str:
 # Progress, levels and what a coupon is
 
 
-@register.filter
-def state_word(state: int) -> str:
-    """The word for the state of an exercise, 0 to 4."""
-    words = (_("not started"), _("started"), _("coming along"), _("nearly there"), _("competent"))
-    return words[state]
+register.filter("state_word", state_word)
 
 
 @register.inclusion_tag("components/groove.html")
@@ -249,12 +246,12 @@ def groove(state: int, bare: bool = False) -> dict[str, Any]:
     return {"state": state, "bare": bare}
 
 
-@register.inclusion_tag("components/state_cell.html")
-def state_cell(
+@register.simple_tag(name="state_cell")
+def draw_state_cell(
     state: int, url: str = "", name: str = "", stuck: bool = False, waiting: bool = False
-) -> dict[str, Any]:
+) -> SafeString:
     """Draw one cell of the section grid; ``name`` is the exercise, for ears."""
-    return {"state": state, "url": url, "name": name, "stuck": stuck, "waiting": waiting}
+    return state_cell(state, url, name, stuck=stuck, waiting=waiting)
 
 
 @register.inclusion_tag("components/level.html")

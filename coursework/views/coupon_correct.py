@@ -7,8 +7,8 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from coursework import access
-from coursework.conflicts import StaleCoupon
+from coursework import access, closed_term, terms
+from coursework.conflicts import ClosedTerm, StaleCoupon
 from coursework.forms.coupon_initial import initial_from
 from coursework.hand_in import correct
 from coursework.logging_page import coupon_form, take_photos
@@ -48,10 +48,18 @@ def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
                 coupon.refresh_from_db()
                 form.refuse_stale(coupon)
                 status = 409
+            except ClosedTerm as reason:
+                form.add_error(None, str(reason))
+                status = 409
             else:
                 return redirect("coursework:coupon", public_id=coupon.public_id)
         else:
             status = 422
+    else:
+        try:
+            terms.need_open(coupon.section.term)
+        except ClosedTerm as reason:
+            return closed_term.refusal(request, reason)
     context = {
         "form": form,
         "coupon": coupon,

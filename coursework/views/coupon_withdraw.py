@@ -8,8 +8,8 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from coursework import access
-from coursework.conflicts import StaleCoupon
+from coursework import access, closed_term
+from coursework.conflicts import ClosedTerm, StaleCoupon
 from coursework.hand_in import withdraw
 
 
@@ -26,6 +26,8 @@ def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
     except StaleCoupon:
         coupon.refresh_from_db()
         return render(request, "coursework/coupon_closed.html", {"coupon": coupon}, status=409)
+    except ClosedTerm as reason:
+        return closed_term.refusal(request, reason)
     messages.success(
         request, _("%(coupon)s is withdrawn. What you logged is kept.") % {"coupon": coupon}
     )

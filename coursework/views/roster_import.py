@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
-from coursework import access, roster, rostering
+from coursework import access, roster, rostering, terms
 from coursework.conflicts import ClosedTerm
 from coursework.forms.roster_import import RosterImportForm
 from coursework.models import Section
@@ -23,8 +23,10 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         return _page(request, section, RosterImportForm(section=section))
     form = RosterImportForm(request.POST, request.FILES, section=section)
     valid = form.is_valid()
-    if section.term.closed_at:
-        form.say_closed()
+    try:
+        terms.need_open(section.term)
+    except ClosedTerm as reason:
+        form.add_error(None, str(reason))
         return _page(request, section, form, status=409)
     if not valid or form.classes:
         return _page(request, section, form, status=422 if form.errors else 200)

@@ -8,6 +8,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from coursework import access, joining
+from coursework.conflicts import ClosedTerm
 
 
 @require_POST
@@ -15,14 +16,18 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Do it for those chosen."""
     section, _students = access.roster(access.person(request), pk)
     chosen = access.keys(request.POST.getlist("student"))
-    if "decline" in request.POST:
-        count = joining.decline(section, chosen)
-        said = ngettext("%d student turned away.", "%d students turned away.", count) % count
+    try:
+        if "decline" in request.POST:
+            count = joining.decline(section, chosen)
+            said = ngettext("%d student turned away.", "%d students turned away.", count) % count
+        else:
+            count = joining.let_in(section, chosen)
+            said = ngettext("%d student let in.", "%d students let in.", count) % count
+    except ClosedTerm as reason:
+        messages.error(request, str(reason))
     else:
-        count = joining.let_in(section, chosen)
-        said = ngettext("%d student let in.", "%d students let in.", count) % count
-    if count:
-        messages.success(request, said)
-    else:
-        messages.error(request, _("Choose at least one student who waits."))
+        if count:
+            messages.success(request, said)
+        else:
+            messages.error(request, _("Choose at least one student who waits."))
     return redirect("coursework:roster", pk=section.pk)

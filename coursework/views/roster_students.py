@@ -24,8 +24,8 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             count = rostering.take_out(section, chosen, timezone.now())
             said = ngettext("%d student left.", "%d students left.", count) % count
-    except ClosedTerm:
-        messages.error(request, _("The term is closed; its roster stays as it is."))
+    except ClosedTerm as reason:
+        messages.error(request, str(reason))
     else:
         if count:
             messages.success(request, said)

@@ -1,12 +1,7 @@
-"""A section at a glance: where everyone is, what must be seen first, what fades over the weeks."""
+"""A section at a glance: who is stuck, where everyone is, what fades over the weeks."""
 
-from collections import Counter, defaultdict
-from collections.abc import Iterable
-from datetime import date
 from typing import Any
 
-from django.db.models import Count, Prefetch, Q, QuerySet
-from django.db.models.functions import TruncDate
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -14,15 +9,13 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
-from coursework import access, queue, wording
-from coursework.assess import CLEANING_ORDER_RULES
-from coursework.models import Coupon, Enrolment, Finding, Section, Term, User
-from coursework.progress import ExerciseProgress, competent, states
+from coursework import access, safety_stops, section_charts, section_log, stuck
+from coursework.models import Coupon, Enrolment, TargetWindow
+from coursework.progress import ExerciseProgress, State, states
+from coursework.section_log import SectionLog
+from coursework.state_cells import grid_cells
 
 STOPS_SHOWN = 3
-KINDS_SHOWN = 3
-SAFETY_STOP = Q(severity=Finding.Severity.STOP, rule__startswith="safety-")
-SKIPPED_OR_SWAPPED = Q(assessment__findings__rule__in=CLEANING_ORDER_RULES)
 
 
 @require_safe
@@ -30,90 +23,134 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the section."""
     user = access.person(request)
     section = access.section_for_staff(user, pk)
-    coupons = access.coupons(user).filter(section=section)
-    rows = _rows(user, section)
-    week = section.term.week(timezone.localdate(timezone=section.term.school.settings.zone))
-    cells = [each for row in rows for each, _url in row["cells"]]
+    students = access.students_of(section)
+    now = timezone.now()
+    today = timezone.localdate(now, section.term.school.settings.zone)
+    log = section_log.read(access.coupons_of(section), section, now)
+    progress = states(students, log.cells)
+    exercises = [each.exercise for each in next(iter(progress.values()), [])]
+    week = section.term.week(today)
+    running = section.term.closed_at is None and today <= section.term.ends_on
+    held_up = _stuck(students, progress, log, week if running else 0)
+    stops = [row.coupon for row in log.rows if row.unsafe and row.state == Coupon.State.HANDED_IN]
+    unsafe = access.coupons_of(section).filter(pk__in=stops)
+    windows = TargetWindow.objects.order_by().filter(
+        exercise__in=exercises, figure=TargetWindow.Figure.HEAT_INPUT
+    )
     context = {
         "section": section,
         "where": section,
         "week": week,
-        "rows": rows,
-        "exercises": [each.exercise for each, _url in rows[0]["cells"]] if rows else [],
-        "logged": sum(each.logged for each in cells),
-        "waiting": sum(each.waiting for each in cells),
-        "stops": _safety_stops(coupons),
-        "charts": _charts(coupons.exclude(state=Coupon.State.WITHDRAWN), section, week),
+        "rows": _rows(students, progress, held_up),
+        "exercises": exercises,
+        "logged": len(log.rows),
+        "waiting": sum(row.state == Coupon.State.HANDED_IN for row in log.rows),
+        "stops": safety_stops.cards(unsafe, STOPS_SHOWN) if stops else [],
+        "more_stops": max(len(stops) - STOPS_SHOWN, 0),
+        "stuck": list(held_up.values()),
+        "stuck_rules": [str(rule) for rule in stuck.RULES],
+        "charts": section_charts.by_week(log, week),
+        "row_charts": [
+            section_charts.heat_input(log, exercises, windows),
+            section_charts.travel_speed(log, students, exercises),
+        ]
+        if log.rows
+        else [],
         "grades": user.is_instructor,
     }
     return render(request, "coursework/section.html", context)
 
 
-def _rows(user: User, section: Section) -> list[dict[str, Any]]:
+def _stuck(
+    students: list[Enrolment],
+    progress: dict[int, list[ExerciseProgress]],
+    log: SectionLog,
+    week: int,
+) -> dict[section_log.Cell, dict[str, Any]]:
+    """Return who is stuck where and why, safety stops first; in week 0 nothing is due."""
+    found = {}
+    for enrolment in students:
+        silent = enrolment.pk not in log.recently and _has_had_time(enrolment)
+        for each in progress[enrolment.pk]:
+            if each.rules_met:
+                continue
+            due = each.exercise.due_week
+            case = stuck.Case(
+                tries=_tries(log, (enrolment.pk, each.exercise.pk)),
+                due_week=due if silent and due and due <= week else None,
+                silent=silent,
+            )
+            if said := stuck.reasons(case):
+                silent = silent and case.due_week is None
+                found[enrolment.pk, each.exercise.pk] = {
+                    "student": enrolment.user,
+                    "url": _url(enrolment, each),
+                    "exercise": each.exercise,
+                    "reasons": said,
+                    "unsafe": bool(stuck.SAFETY_STOP.says(case)),
+                }
+    return dict(sorted(found.items(), key=lambda item: not item[1]["unsafe"]))
+
+
+def _has_had_time(enrolment: Enrolment) -> bool:
+    return timezone.now() - enrolment.joined_at >= section_log.SILENT
+
+
+def _tries(log: SectionLog, cell: section_log.Cell) -> list[stuck.Try]:
+    return [
+        stuck.Try(row.number, row.state, frozenset(log.seen.get(row.coupon, ())), bool(row.unsafe))
+        for row in log.cells.get(cell, ())
+    ]
+
+
+def _url(enrolment: Enrolment, progress: ExerciseProgress) -> str:
+    page = reverse("coursework:student", args=[enrolment.pk])
+    return f"{page}#exercise-{progress.exercise.place}"
+
+
+def _rows(
+    students: list[Enrolment],
+    progress: dict[int, list[ExerciseProgress]],
+    held_up: dict[section_log.Cell, dict[str, Any]],
+) -> list[dict[str, Any]]:
     """Return every student with every exercise."""
-    students = list(access.enrolments(user).filter(section=section))
-    progress = states(students)
-    return [_row(each, progress[each.pk]) for each in students]
+    return [_row(each, progress[each.pk], held_up) for each in students]
 
 
-def _row(enrolment: Enrolment, progress: list[ExerciseProgress]) -> dict[str, Any]:
+def _row(
+    enrolment: Enrolment,
+    progress: list[ExerciseProgress],
+    held_up: dict[section_log.Cell, dict[str, Any]],
+) -> dict[str, Any]:
     url = reverse("coursework:student", args=[enrolment.pk])
-    begun = max((n for n, each in enumerate(progress, start=1) if each.state), default=0)
+    reached = [each.state for each in progress]
+    begun = max((n for n, state in enumerate(reached, start=1) if state), default=0)
     return {
-        "student": enrolment.user,
+        "name": f"{enrolment.user.last_name}, {enrolment.user.first_name}",
         "url": url,
-        "competent": competent(progress),
-        "begun": begun,
-        "open": progress[begun:],
-        "cells": [(each, f"{url}#exercise-{each.exercise.place}") for each in progress],
+        "competent": _("%(competent)d of %(total)d")
+        % {"competent": reached.count(State.COMPETENT), "total": len(reached)},
+        "open": _not_begun(progress, begun),
+        "cells": grid_cells(
+            url,
+            (
+                (
+                    each.exercise.place,
+                    str(each.exercise),
+                    int(state),
+                    (enrolment.pk, each.exercise.pk) in held_up,
+                    each.waiting > 0,
+                    n > begun,
+                )
+                for n, (each, state) in enumerate(zip(progress, reached, strict=True), start=1)
+            ),
+        ),
     }
 
 
-def _safety_stops(coupons: QuerySet[Coupon]) -> list[dict[str, Any]]:
-    """Return the oldest safety stops of coupons that nobody has graded yet."""
-    safety = Prefetch("assessment__findings", Finding.objects.filter(SAFETY_STOP))
-    waiting = (
-        queue.open_safety_stops(coupons)
-        .select_related("assessment")
-        .prefetch_related(safety)[:STOPS_SHOWN]
-    )
-    return [
-        {"coupon": each, "flags": wording.finding_cards(each.assessment, {}, {})}
-        for each in waiting
-        if each.assessment
-    ]
-
-
-def _charts(coupons: QuerySet[Coupon], section: Section, week: int) -> list[dict[str, Any]]:
-    """Return coupons by week: cleaning first, then the imperfections seen most often."""
-    dated = coupons.order_by().annotate(
-        day=TruncDate("handed_in_at", tzinfo=section.term.school.settings.zone)
-    )
-    counted = Count("pk", distinct=True)
-    skipped = dated.filter(SKIPPED_OR_SWAPPED).values_list("day").annotate(number=counted)
-    seen = dated.filter(facts__imperfections__isnull=False).values_list(
-        "facts__imperfections__number", "day"
-    )
-    by_kind: dict[str, list[tuple[date, int]]] = defaultdict(list)
-    for kind, day, count in seen.annotate(number=counted):
-        by_kind[kind].append((day, count))
-    titles = {_("Coupons with a cleaning step skipped or swapped"): list(skipped)}
-    for kind in sorted(by_kind, key=lambda kind: (-_total(by_kind[kind]), kind))[:KINDS_SHOWN]:
-        name = wording.imperfection(kind)["name"]
-        titles[_("Coupons with %(name)s") % {"name": name.lower()}] = by_kind[kind]
-    return [
-        {"title": title, "points": _by_week(days, section.term, week)}
-        for title, days in titles.items()
-    ]
-
-
-def _total(days: Iterable[tuple[date, int]]) -> int:
-    return sum(count for _day, count in days)
-
-
-def _by_week(days: Iterable[tuple[date, int]], term: Term, week: int) -> list[tuple[str, int]]:
-    """Add counts of days up to weeks of the term, from the first to the present one."""
-    counts: Counter[int] = Counter()
-    for day, count in days:
-        counts[term.week(day)] += count
-    return [(str(number), counts[number]) for number in range(1, week + 1)]
+def _not_begun(progress: list[ExerciseProgress], begun: int) -> str:
+    """Say on phones, where they are no cells, which exercises the student has not reached."""
+    if begun == len(progress):
+        return ""
+    ends = {"first": progress[begun].exercise.place, "last": progress[-1].exercise.place}
+    return _("%(first)d to %(last)d not started") % ends

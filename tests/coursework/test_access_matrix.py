@@ -17,7 +17,7 @@ from coursework.models import Coupon, Enrolment, Exercise, Photo, Section, User
 from coursework.photos import store
 from coursework.urls import urlpatterns
 from tests.coursework.test_photos import picture
-from tests.factories import CoordinatorFactory, SchoolFactory, grade_coupon
+from tests.factories import CoordinatorFactory, SchoolFactory, grade_coupon, second_look_of
 
 pytestmark = pytest.mark.django_db
 
@@ -73,10 +73,19 @@ STAFF = TO_SIGN_IN | {
     "other_coordinator": IN,
 }
 
+COORDINATORS = TO_SIGN_IN | dict.fromkeys(ROLES[1:], NO) | {"coordinator": IN}
+# What belongs to one school.
+OFFICE_OF_SCHOOL = COORDINATORS | {"other_coordinator": GONE}
+# What every coordinator has, each of the own school.
+OWN_OFFICE = COORDINATORS | {"other_coordinator": IN}
+# What belongs to a school: all of its staff, and no other school's.
+STAFF_OF_SCHOOL = STAFF | {"other_coordinator": GONE}
+
 # Route: method, expected answer for each role. 200 stands for any answer that lets the person in.
 MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "home": ("get", OPEN),
     "sign_in": ("get", OPEN),
+    "new_password": ("get", OPEN),
     "sign_out": ("post", dict.fromkeys(ROLES, IN) | TO_SIGN_IN),
     "join": (
         "get",
@@ -109,7 +118,14 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "take_back": ("post", INSTRUCTOR_ABOUT_STUDENT),
     "sections": ("get", STAFF),
     "section": ("get", STAFF_OF_SECTION),
+    "log_for": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
+    "section_staff": ("get", STAFF_OF_SECTION | {"instructor": NO}),
     "held": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
+    "today": ("get", STAFF_OF_SECTION),
+    "section_coupons": ("get", STAFF_OF_SECTION),
+    "agreement": ("get", STAFF_OF_SECTION),
+    "second_looks": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
+    "second_look": ("get", INSTRUCTOR_ABOUT_STUDENT | {"student": NO}),
     "waiting": ("get", STAFF_OF_SECTION),
     "records": ("get", STAFF_OF_SECTION),
     "section_csv": ("get", STAFF_OF_SECTION),
@@ -124,11 +140,36 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "label": ("get", ABOUT_STUDENT),
     "student": ("get", STAFF_ABOUT_STUDENT),
     "sign_off": ("post", INSTRUCTOR_ABOUT_STUDENT),
+    "coupon_log_for": ("get", INSTRUCTOR_ABOUT_STUDENT),
+    "coupon_live_for": ("post", INSTRUCTOR_ABOUT_STUDENT),
+    "student_move": ("get", STAFF_ABOUT_STUDENT | {"instructor": NO}),
+    "sign_in_code": ("get", STAFF_ABOUT_STUDENT),
+    "staff_access": ("post", OFFICE_OF_SCHOOL),
+    "office": ("get", STAFF),
+    "plan_lay_out": ("post", OWN_OFFICE),
+    "term_new": ("get", OWN_OFFICE),
+    "term": ("get", OFFICE_OF_SCHOOL),
+    "term_close": ("get", OFFICE_OF_SCHOOL),
+    "term_reopen": ("post", OFFICE_OF_SCHOOL),
+    "section_new": ("get", OFFICE_OF_SCHOOL),
+    "staff": ("get", OWN_OFFICE),
+    "school_settings": ("get", OWN_OFFICE),
+    "limit_set": ("get", OWN_OFFICE),
+    "limits": ("get", STAFF),
+    # Only a lead instructor may; see test_limits.py.
+    "limit_confirm": ("post", TO_SIGN_IN | dict.fromkeys(ROLES[1:], NO)),
     "record": ("get", STAFF_ABOUT_STUDENT),
     "record_issue": ("post", INSTRUCTOR_ABOUT_STUDENT),
     "issued_record": ("get", ABOUT_STUDENT),
     "record_pdf": ("get", ABOUT_STUDENT),
     "record_csv": ("get", ABOUT_STUDENT),
+    "plans": ("get", STAFF),
+    "plan": ("get", STAFF_OF_SCHOOL),
+    "exercise_new": ("get", STAFF_OF_SCHOOL),
+    "exercise_edit": ("get", STAFF_OF_SCHOOL),
+    "rubrics": ("get", STAFF),
+    "rubric": ("get", STAFF_OF_SCHOOL),
+    "rubric_draft": ("get", STAFF_OF_SCHOOL),
 }
 
 
@@ -191,10 +232,27 @@ def addresses(
         ),
         "photo": {"public_id": photo.public_id},
         **dict.fromkeys(("section", "held", "waiting", "records", "section_csv"), section_pk),
+        **dict.fromkeys(("today", "section_coupons", "agreement", "second_looks"), section_pk),
+        "second_look": {"pk": second_look_of(section, exercise).pk},
         **dict.fromkeys(ROSTER_PAGES, section_pk),
         **dict.fromkeys(("student", "record", "record_issue", "label"), student_pk),
-        "sign_off": student_pk | {"exercise": exercise.pk},
+        "student_move": student_pk,
+        **dict.fromkeys(
+            ("sign_off", "coupon_log_for", "coupon_live_for"),
+            student_pk | {"exercise": exercise.pk},
+        ),
+        **dict.fromkeys(("log_for", "section_staff"), section_pk),
+        **dict.fromkeys(
+            ("term", "term_close", "term_reopen", "section_new"), {"pk": section.term_id}
+        ),
+        "sign_in_code": {"pk": enrolment.user_id},
+        "staff_access": {"pk": instructor.pk},
+        "limit_set": {"place": 0},
+        "limit_confirm": {"limit": "iso10042-c-Q11"},
         **dict.fromkeys(("issued_record", "record_pdf", "record_csv"), record),
+        **dict.fromkeys(("plan", "exercise_new"), {"pk": exercise.plan_id}),
+        "exercise_edit": {"pk": exercise.pk},
+        **dict.fromkeys(("rubric", "rubric_draft"), {"pk": exercise.rubric_id}),
     }
 
 

@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 from coursework.issuing import issue
 from coursework.models import Coupon, Enrolment, Exercise, Section, User
 from tests.conftest import OpenPage
-from tests.factories import clean_document, grade_coupon, hand_in_coupon
+from tests.factories import clean_document, grade_coupon, hand_in_coupon, second_look_of
 from tests.pages import grave_issues, sideways_scroll_px
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -73,6 +73,19 @@ def student_addresses(
     ]
 
 
+def editor_addresses(exercise: Exercise) -> list[str]:
+    """Return the pages on which plans, exercises and rubrics are written."""
+    return [
+        reverse("coursework:plans"),
+        reverse("coursework:plan", args=[exercise.plan_id]),
+        reverse("coursework:exercise_new", args=[exercise.plan_id]),
+        reverse("coursework:exercise_edit", args=[exercise.pk]),
+        reverse("coursework:rubrics"),
+        reverse("coursework:rubric", args=[exercise.rubric_id]),
+        reverse("coursework:rubric_draft", args=[exercise.rubric_id]),
+    ]
+
+
 @pytest.fixture
 def staff_addresses(
     section: Section, enrolment: Enrolment, exercise: Exercise, faulty: Coupon, instructor: User
@@ -83,12 +96,45 @@ def staff_addresses(
         *(reverse(f"coursework:{n}", args=[section.pk]) for n in ROSTER_PAGES),
         *(
             reverse(f"coursework:{n}", args=[section.pk])
-            for n in ("section", "held", "waiting", "records")
+            for n in ("section", "held", "waiting", "records", "today")
         ),
+        reverse("coursework:section_coupons", args=[section.pk]),
+        reverse("coursework:agreement", args=[section.pk]),
+        reverse("coursework:second_looks", args=[section.pk]),
+        reverse("coursework:second_look", args=[second_look_of(section, exercise).pk]),
         reverse("coursework:student", args=[enrolment.pk]),
         reverse("coursework:record", args=[enrolment.pk]),
+        reverse("coursework:office"),
+        reverse("coursework:limits"),
+        *editor_addresses(exercise),
+        reverse("coursework:log_for", args=[section.pk]),
+        reverse("coursework:coupon_log_for", args=[enrolment.pk, exercise.pk]),
         reverse("coursework:grade", args=[faulty.public_id]),
         reverse("coursework:coupon", args=[faulty.public_id]),
+    ]
+
+
+@pytest.fixture
+def office_addresses(
+    section: Section, enrolment: Enrolment, exercise: Exercise, faulty: Coupon
+) -> list[str]:
+    own = {"imperfection": "undercut", "judged_by": "size", "base_mm": 0.5, "cap_mm": 1.0}
+    settings = section.term.school.settings
+    settings.limit_sets = [{"name": "First term", "limits": [own]}]
+    settings.save()
+    return [
+        *(
+            reverse(f"coursework:{name}")
+            for name in ("office", "term_new", "staff", "school_settings", "limits")
+        ),
+        *(
+            reverse(f"coursework:{name}", args=[section.term_id])
+            for name in ("term", "term_close", "section_new")
+        ),
+        reverse("coursework:section_staff", args=[section.pk]),
+        reverse("coursework:limit_set", args=[1]),
+        reverse("coursework:student_move", args=[enrolment.pk]),
+        reverse("coursework:sign_in_code", args=[enrolment.user_id]),
     ]
 
 
@@ -152,6 +198,19 @@ class TestEveryPage:
         page = open_page(viewport=viewport, color_scheme=color_scheme)
         sign_in(page, instructor)
         assert judged(page, staff_addresses) == {}
+
+    def test_office(
+        self,
+        open_page: OpenPage,
+        sign_in: Callable[[Page, object], None],
+        coordinator: User,
+        office_addresses: list[str],
+        viewport: Any,
+        color_scheme: str,
+    ) -> None:
+        page = open_page(viewport=viewport, color_scheme=color_scheme)
+        sign_in(page, coordinator)
+        assert judged(page, office_addresses) == {}
 
 
 def test_a_form_with_errors_puts_the_focus_on_the_summary(

@@ -14,6 +14,7 @@ from coursework.shop_prints import GAP_MM, INSET_MM, LARGEST_QR_MM
 from tests.coursework.pdfs import read, where, words
 from tests.factories import EnrolmentFactory
 
+type Sent = dict[str, Any]
 type ClientOf = Callable[[User], Client]
 
 
@@ -31,7 +32,7 @@ def labels_of(section: Section) -> str:
 def test_labels_of_students_name_the_student_and_lead_to_the_log(
     staff: Client, section: Section, enrolment: Enrolment, client_of: ClientOf, exercise: object
 ) -> None:
-    chosen = {"of": "students", "student": enrolment.pk, "copies": 3, "preset": "letter-30"}
+    chosen: Sent = {"of": "students", "student": enrolment.pk, "copies": 3, "preset": "letter-30"}
     answer = staff.get(labels_of(section), chosen)
     assert answer.headers["Content-Type"] == "application/pdf"
     assert words(answer.content).count("Quill,Ansa") == 3
@@ -55,7 +56,7 @@ def test_a_label_names_and_does_not_permit(
 def test_labels_of_coupons_say_which_one_it_is(
     staff: Client, section: Section, coupon: Coupon
 ) -> None:
-    chosen = {"of": "coupons", "coupon": coupon.pk, "preset": "a4-14", "start": 14}
+    chosen: Sent = {"of": "coupons", "coupon": coupon.pk, "preset": "a4-14", "start": 14}
     text = words(staff.get(labels_of(section), chosen).content)
     assert f"Coupon{coupon.number}Quill,Ansa" in text
     # MOMENT is 15:00 UTC, the same day at the school.
@@ -81,7 +82,7 @@ OWN_SHEET = {
 def test_a_sheet_of_ones_own_is_described_with_point_or_comma(
     staff: Client, section: Section, enrolment: Enrolment
 ) -> None:
-    chosen = {"of": "students", "student": enrolment.pk, "start": 10, **OWN_SHEET}
+    chosen: Sent = {"of": "students", "student": enrolment.pk, "start": 10, **OWN_SHEET}
     page = read(staff.get(labels_of(section), chosen).content).pages[0]
     # The tenth label of 100 mm by 50.8 mm begins at 105 mm and 21.5 + 4 * 50.8 mm.
     x, y = next(place for text, place in where(page).items() if text.startswith("Quill"))
@@ -109,7 +110,7 @@ def test_what_cannot_be_printed_says_why_and_keeps_what_was_typed(
     staff: Client, section: Section, enrolment: Enrolment, kind: str
 ) -> None:
     changes, says = WRONG[kind]
-    usual = {"of": "students", "student": enrolment.pk, "preset": "a4-21", "start": "1"}
+    usual: Sent = {"of": "students", "student": enrolment.pk, "preset": "a4-21", "start": "1"}
     answer = staff.get(labels_of(section), usual | changes)
     assert answer.status_code == 422
     assert says in answer.text
@@ -124,7 +125,8 @@ def test_no_student_or_coupon_of_another_section_gets_on_a_label(
     staff: Client, section: Section, other_section: Section, stranger: User
 ) -> None:
     other = Enrolment.objects.get(user=stranger)
-    answer = staff.get(labels_of(section), {"student": other.pk, "preset": "a4-21"})
+    chosen: Sent = {"student": other.pk, "preset": "a4-21"}
+    answer = staff.get(labels_of(section), chosen)
     assert answer.status_code == 422
     assert "Rook" not in answer.text
 

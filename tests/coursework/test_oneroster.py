@@ -317,4 +317,4 @@ def test_whatever_the_bytes_are_the_set_is_refused_and_never_breaks(data: bytes)
 def test_whatever_a_file_holds_the_set_is_refused_and_never_breaks(
     replaced: dict[str, bytes],
 ) -> None:
-    refusal(sets.a_set(**replaced))
+    refusal(sets.a_set(None, **replaced))

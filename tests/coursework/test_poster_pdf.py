@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import UTC, datetime
+from typing import Any
 
 import pytest
 from django.test import Client
@@ -12,6 +13,7 @@ from coursework.label_sheets import PAPERS
 from coursework.models import Enrolment, Section, User
 from tests.coursework.pdfs import fonts, page_mm, read, words
 
+type Sent = dict[str, Any]
 type ClientOf = Callable[[User], Client]
 
 
@@ -78,7 +80,7 @@ def test_without_pango_one_sentence_says_how_to_get_it(
 
     monkeypatch.setattr("coursework.shop_prints.write_pdf", no_pdf)
     labels = reverse("coursework:labels_pdf", args=[section.pk])
-    chosen = {"student": enrolment.pk, "preset": "a4-21"}
+    chosen: Sent = {"student": enrolment.pk, "preset": "a4-21"}
     for answer in (staff.get(poster_of(section)), staff.get(labels, chosen)):
         assert answer.status_code == 503
         assert "apt-get install libpango-1.0-0" in answer.text

@@ -176,7 +176,7 @@ def test_nothing_is_applied_in_a_closed_term(
     section.term.save()
     answer = client.post(address, {"text": LIST, "complete": "on"})
     assert answer.status_code == 409
-    assert "The term is closed; its roster stays as it is." in answer.text
+    assert "Fall 2026 is closed: nothing is handed in" in answer.text
     assert "Rook;Cilla" in boxed(answer.text)
 
 

@@ -44,7 +44,7 @@ def test_it_tells_who_is_in_who_waits_and_who_left(
     text = client.get(address("roster", section)).text
     assert "1 student." in text
     assert "Quill, Ansa" in sheet(text, "In the section")
-    assert "not yet" in sheet(text, "In the section")
+    assert f"/people/{enrolment.user_id}/sign-in-code/" in sheet(text, "In the section")
     assert "Rook, Ansa" in sheet(text, "Wait to be let in")
     assert "Tansy, Ansa" in sheet(text, "Left")
     assert f"{section.join_code[:4]}-{section.join_code[4:]}" in text
@@ -117,9 +117,13 @@ def test_in_a_closed_term_the_roster_stays(
 ) -> None:
     section.term.closed_at = NOW
     section.term.save()
+    waits = waiting(section)
+    answer = client.post(address("roster_requests", section), {"student": [waits.pk]}, follow=True)
+    assert "Fall 2026 is closed" in answer.text
+    assert Enrolment.objects.get(pk=waits.pk).waits_for_approval
     page = address("roster_students", section)
     answer = client.post(page, {"student": [enrolment.pk]}, follow=True)
-    assert "The term is closed; its roster stays as it is." in answer.text
+    assert "Fall 2026 is closed: nothing is handed in" in answer.text
     assert "The term is closed; nobody can join." in answer.text
     enrolment.refresh_from_db()
     assert enrolment.left_at is None

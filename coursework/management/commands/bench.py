@@ -5,28 +5,39 @@ from typing import Any, Final
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from coursework.benchmarks import engine
+from coursework.benchmarks import engine, pages
 
-BENCHMARKS: Final[dict[str, Callable[[int], Iterator[str]]]] = {"engine": engine.report}
+BENCHMARKS: Final[dict[str, Callable[[int | None], Iterator[str]]]] = {
+    "engine": lambda number: engine.report(number or 100_000),
+    "pages": pages.report,
+}
 
 
 class Command(BaseCommand):
-    """Measure one piece of the work and print the numbers. Needs no database."""
+    """Measure one piece of the work and print the numbers. What is stored is left alone."""
 
     help = "Measures one piece of the work and prints it as a multiple of a floor."
     requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Take what to measure and how much of it."""
-        parser.add_argument("what", choices=BENCHMARKS, help="engine: reviews of coupons")
         parser.add_argument(
-            "--coupons", type=int, default=100_000, help="how many are generated (100000)"
+            "what", choices=BENCHMARKS, help="engine: reviews of coupons; pages: the section page"
+        )
+        parser.add_argument(
+            "--coupons",
+            type=int,
+            help="engine: how many are generated (100000); pages: how many the database is filled "
+            "with, on PostgreSQL (those of one section)",
         )
 
-    def handle(self, *_: Any, what: str, coupons: int, **_options: Any) -> None:
+    def handle(self, *_: Any, what: str, coupons: int | None, **_options: Any) -> None:
         """Print the report line by line, as it is measured."""
-        if coupons < 1:
+        if coupons is not None and coupons < 1:
             raise CommandError("bench: --coupons takes 1 or more.", returncode=2)
-        for line in BENCHMARKS[what](coupons):
-            self.stdout.write(line)
-            self.stdout.flush()
+        try:
+            for line in BENCHMARKS[what](coupons):
+                self.stdout.write(line)
+                self.stdout.flush()
+        except RuntimeError as refusal:
+            raise CommandError(str(refusal), returncode=1) from refusal

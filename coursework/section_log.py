@@ -1,0 +1,164 @@
+"""What a section logged, read in two passes along indexes and worked up without further queries."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from functools import cached_property
+from itertools import groupby
+from typing import Final, NamedTuple
+
+from django.db.models import Case, Exists, IntegerField, OuterRef, QuerySet, Value, When
+
+from coursework.assess import CLEANING_ORDER_RULES
+from coursework.models import Coupon, Finding, Section, Term
+
+SILENT: Final = timedelta(days=14)
+
+type Weeks = list[tuple[str, int]]
+"""A count for each week of the term up to the present one."""
+type Cell = tuple[int, int]
+"""Enrolment and exercise."""
+
+
+class Logged(NamedTuple):
+    """One coupon; ``recent`` and ``skipped`` are 1 or 0, ``unsafe`` counts safety stops."""
+
+    coupon: int
+    enrolment: int
+    exercise: int
+    number: int
+    state: str
+    heat_input_kj_mm: float | None
+    travel_speed_mm_s: float | None
+    unsafe: int | None
+    week: int
+    recent: int
+    skipped: int
+
+    @property
+    def cell(self) -> Cell:
+        return (self.enrolment, self.exercise)
+
+
+@dataclass(frozen=True)
+class SectionLog:
+    """The coupons of a section without the withdrawn ones, by student and exercise, newest first.
+
+    ``seen`` holds the numbers of the imperfections that a student saw, by coupon.
+    """
+
+    rows: Sequence[Logged]
+    seen: dict[int, set[str]]
+
+    @cached_property
+    def cells(self) -> dict[Cell, list[Logged]]:
+        """The coupons of each student in each exercise."""
+        return {key: list(rows) for key, rows in groupby(self.rows, lambda row: row[1:3])}
+
+    @cached_property
+    def recently(self) -> set[int]:
+        """The enrolments of those who logged something within two weeks."""
+        return {row.enrolment for row in self.rows if row.recent}
+
+    def skipped_by_week(self, week: int) -> Weeks:
+        """Return coupons with a cleaning step skipped or swapped."""
+        return _by_week((row.week for row in self.rows if row.skipped), week)
+
+    def seen_by_week(self, week: int, most: int) -> Iterator[tuple[str, Weeks]]:
+        """Yield the imperfections that are seen most often, each with its coupons by week."""
+        weeks: dict[str, list[int]] = defaultdict(list)
+        for row in self.rows:
+            for number in self.seen.get(row.coupon, ()):
+                weeks[number].append(row.week)
+        for number in sorted(weeks, key=lambda each: (-len(weeks[each]), each))[:most]:
+            yield number, _by_week(weeks[number], week)
+
+    def heat_inputs(self) -> dict[int, list[float]]:
+        """Return the heat inputs [kJ/mm] by exercise."""
+        found: dict[int, list[float]] = defaultdict(list)
+        for row in self.rows:
+            if row.heat_input_kj_mm is not None:
+                found[row.exercise].append(row.heat_input_kj_mm)
+        return found
+
+    def travel_speeds(self, last: int) -> dict[int, tuple[int, list[float]]]:
+        """Return the exercise that each student works on, and the last travel speeds in it [mm/s].
+
+        The exercise is that of the newest coupon: speeds of different joints do not compare.
+        """
+        newest: dict[int, Logged] = {}
+        for rows in self.cells.values():
+            first = rows[0]
+            if first.enrolment not in newest or first.number > newest[first.enrolment].number:
+                newest[first.enrolment] = first
+        return {
+            enrolment: (row.exercise, _known_speeds(self.cells[row.cell])[:last])
+            for enrolment, row in newest.items()
+        }
+
+
+def read(coupons: QuerySet[Coupon], section: Section, now: datetime) -> SectionLog:
+    """Read the log of a section.
+
+    Parameters
+    ----------
+    coupons : QuerySet[Coupon]
+        Those of the section, as ``access.coupons_of`` gives them.
+    section : Section
+        With its term and settings at hand.
+    now : datetime
+        From which the last two weeks are counted back.
+    """
+    kept = coupons.exclude(state=Coupon.State.WITHDRAWN)
+    skipped = Finding.objects.filter(
+        assessment=OuterRef("assessment"), rule__in=CLEANING_ORDER_RULES
+    )
+    rows = kept.order_by("enrolment_id", "exercise_id", "-handed_in_at", "-pk").values_list(
+        "pk",
+        "enrolment_id",
+        "exercise_id",
+        "number",
+        "state",
+        "assessment__heat_input_kj_mm",
+        "assessment__travel_speed_mm_s",
+        "assessment__safety_stops",
+        week_number(section.term),
+        _flag(handed_in_at__gte=now - SILENT),
+        Case(When(Exists(skipped), then=1), default=0, output_field=IntegerField()),
+    )
+    numbers = kept.order_by().filter(facts__imperfections__number__isnull=False)
+    seen: dict[int, set[str]] = defaultdict(set)
+    for coupon, number in numbers.values_list("pk", "facts__imperfections__number"):
+        seen[coupon].add(number)
+    return SectionLog([Logged._make(row) for row in rows], seen)
+
+
+def week_number(term: Term) -> Case:
+    """Return the week of the term that a coupon was handed in, as an expression.
+
+    Weeks begin by the clock of the school, see ``Term.week``.
+    """
+    starts = week_starts(term)
+    earlier = [When(handed_in_at__lt=start, then=Value(n)) for n, start in enumerate(starts) if n]
+    return Case(*earlier, default=Value(len(starts)), output_field=IntegerField())
+
+
+def week_starts(term: Term) -> list[datetime]:
+    """Return when each week of a term begins, by the clock of the school."""
+    days = (term.starts_on + timedelta(weeks=number) for number in range(max(term.weeks, 1)))
+    zone = term.school.settings.zone
+    return [datetime.combine(day, time.min, zone) for day in days]
+
+
+def _flag(**condition: object) -> Case:
+    return Case(When(**condition, then=1), default=0, output_field=IntegerField())
+
+
+def _known_speeds(rows: Iterable[Logged]) -> list[float]:
+    return [row.travel_speed_mm_s for row in rows if row.travel_speed_mm_s is not None]
+
+
+def _by_week(weeks: Iterable[int], last: int) -> Weeks:
+    counts = Counter(weeks)
+    return [(str(number), counts[number]) for number in range(1, last + 1)]
