@@ -58,6 +58,13 @@ OFFICE = {
     "school_settings",
     "limit_set",
     "limits",
+    "plans",
+    "plan",
+    "exercise_new",
+    "exercise_edit",
+    "rubrics",
+    "rubric",
+    "rubric_draft",
 }
 STAFF_TABS: Tabs = (
     ("sections", "Sections", STAFF_PAGES),

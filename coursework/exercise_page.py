@@ -55,9 +55,10 @@ class ExercisePage:
         self.windows = WindowRows(initial=rows, prefix=PREFIX)
 
     def _read(self, data: Any) -> None:
-        self.form, self.windows = self._forms(data), WindowRows(data, prefix=PREFIX)
+        self.form = self._forms(data)
+        self.windows = windows = WindowRows(data, prefix=PREFIX)
         self.checked = True
-        if all([self.form.is_valid(), self.windows.is_valid()]):
+        if all([self.form.is_valid(), windows.is_valid()]):
             self.asked = Asked(self.form.columns(), self.windows.windows())
         else:
             self.status = 422

@@ -6,7 +6,7 @@ coupons, grades and sign-offs stay with the old one.
 
 import hashlib
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
@@ -71,7 +71,12 @@ def fingerprint(exercise: Exercise) -> str:
 
 def order_of(plan: CoursePlan) -> str:
     """Return a text that is another one after any change of the order of a plan."""
-    return "-".join(str(pk) for pk in _in_order(plan).values_list("pk", flat=True))
+    return order_text(_in_order(plan))
+
+
+def order_text(exercises: Iterable[Exercise]) -> str:
+    """Return what :func:`order_of` does, of exercises in their order."""
+    return "-".join(str(each.pk) for each in exercises)
 
 
 def _in_order(plan: CoursePlan) -> Any:
@@ -80,10 +85,7 @@ def _in_order(plan: CoursePlan) -> Any:
 
 def has_coupons(exercise: Exercise) -> bool:
     """Return whether a coupon was logged for the exercise, or it was signed off."""
-    return any(
-        rows.objects.filter(exercise=exercise).exists()  # type: ignore[attr-defined]
-        for rows in (Coupon, SignOff)
-    )
+    return any(rows.objects.filter(exercise=exercise).exists() for rows in (Coupon, SignOff))
 
 
 @transaction.atomic

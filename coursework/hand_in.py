@@ -12,6 +12,7 @@ from django.db.models import F, Max
 from coursework import terms
 from coursework.assess import assess
 from coursework.conflicts import OtherContent, StaleCoupon
+from coursework.locking import locked_enrolment
 from coursework.models import (
     BaseMetal,
     CleaningStep,
@@ -177,11 +178,7 @@ def hand_in(
         with transaction.atomic():
             # The lock keeps two phones of one student from taking the same number, and what is
             # read under it tells the section that the student is in now.
-            enrolment = (
-                Enrolment.objects.select_for_update(of=("self",))
-                .select_related("section__term__school__settings", "user")
-                .get(pk=enrolment.pk)
-            )
+            enrolment = locked_enrolment(enrolment.pk)
             found = Coupon.objects.filter(enrolment=enrolment, client_id=client_id).first()
             if found is None:
                 terms.need_open(enrolment.section.term)

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from coursework import terms
 from coursework.conflicts import Conflict
+from coursework.locking import locked_enrolment
 from coursework.models import Coupon, Enrolment, Section, SectionMove, User
 
 
@@ -28,11 +29,7 @@ def move(enrolment: Enrolment, to: Section, *, by: User, reason: str, at: dateti
         When the section is of another plan or term, is the student's own, or knows the student.
     """
     # The lock keeps a coupon that comes in at this moment from going to the section left behind.
-    locked = (
-        Enrolment.objects.select_for_update(of=("self",))
-        .select_related("section__term", "user")
-        .get(pk=enrolment.pk)
-    )
+    locked = locked_enrolment(enrolment.pk)
     before = locked.section
     terms.need_open(before.term)
     _refuse(locked, before, to)

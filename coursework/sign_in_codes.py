@@ -98,6 +98,8 @@ def _match(username: str, code: str, at: datetime) -> SignInCode | None:
 
 def still_good(pk: int | None, at: datetime) -> SignInCode | None:
     """Return a code that was found before, if it can still be used."""
+    if pk is None:
+        return None
     return (
         SignInCode.objects.select_related("user")
         .filter(pk=pk, user__is_active=True, used_at=None, expires_at__gt=at)

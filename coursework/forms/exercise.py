@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from coursework.choices import NO_FILLER, choices, filler_choices
+from coursework.choices import NO_FILLER, Choices, choices, filler_choices
 from coursework.exercises import COLUMNS, Asked
 from coursework.forms.exercise_windows import TypedForm
 from coursework.forms.fields import Measure, MeasureField, WholeNumberField
@@ -100,11 +100,11 @@ class ExerciseForm(TypedForm):
         kwargs.setdefault("initial", _initial(asked))
         super().__init__(*args, **kwargs)
         self.fields["rubric"].queryset = rubrics  # type: ignore[attr-defined]
-        lists = {
+        lists: dict[str, Choices] = {
             **{name: choices(name, str(CHOOSE)) for name in WORDS},
             "alloy": [("", CHOOSE), *((name, name) for name in ALLOYS)],
             "filler": filler_choices(str(CHOOSE)),
-            "check_test": Exercise.CheckTest.choices,
+            "check_test": [*Exercise.CheckTest.choices],
             "acceptance_set": [*limit_sets(own_sets)],
         }
         for name, found in lists.items():

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass
-from typing import Any, Final, get_args
+from typing import Any, Final, cast, get_args
 
 from django import forms
 from django.forms.utils import ErrorDict
@@ -45,7 +45,7 @@ def propose(process: str, weld: str, thickness_mm: float) -> list[Proposal]:
     """
     if process not in get_args(Process) or weld not in get_args(Weld):
         return []
-    ranges = starting_ranges(process, weld, thickness_mm)  # type: ignore[arg-type]
+    ranges = starting_ranges(process, weld, thickness_mm)
     found = ((figure, getattr(ranges, figure, None)) for figure in PROPOSED)
     return [Proposal(figure, said) for figure, said in found if said and said.low < said.high]
 
@@ -116,7 +116,7 @@ class WindowForm(TypedForm):
         return to_base(low, symbol), to_base(high, symbol)
 
 
-class WindowSet(forms.BaseFormSet):  # type: ignore[type-arg] -- not generic when it runs
+class WindowSet(forms.BaseFormSet):  # type: ignore[type-arg]  # not generic when it runs
     """One row for each figure that an exercise can aim at."""
 
     def initial_form_count(self) -> int:
@@ -126,11 +126,9 @@ class WindowSet(forms.BaseFormSet):  # type: ignore[type-arg] -- not generic whe
         return len(FIGURES)
 
     def get_form_kwargs(self, index: int | None) -> dict[str, Any]:
-        return {**super().get_form_kwargs(index), "figure": FIGURES[index or 0]}
-
-    def _construct_form(self, i: int, **kwargs: Any) -> WindowForm:
+        known = super().get_form_kwargs(index)
         # A unit that was chosen alone is no change: every row is judged.
-        return super()._construct_form(i, **{**kwargs, "empty_permitted": False})
+        return {**known, "figure": FIGURES[index or 0], "empty_permitted": False}
 
     def windows(self) -> Windows:
         """Return the windows that were typed [base unit of each]."""
@@ -138,8 +136,11 @@ class WindowSet(forms.BaseFormSet):  # type: ignore[type-arg] -- not generic whe
         return {figure: window for figure, window in found.items() if window}
 
 
-WindowRows = forms.formset_factory(
-    WindowForm, formset=WindowSet, extra=0, max_num=len(FIGURES), absolute_max=len(FIGURES)
+WindowRows = cast(
+    "type[WindowSet]",
+    forms.formset_factory(
+        WindowForm, formset=WindowSet, extra=0, max_num=len(FIGURES), absolute_max=len(FIGURES)
+    ),
 )
 
 

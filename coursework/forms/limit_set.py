@@ -76,6 +76,7 @@ class LimitRow(forms.Form):
     percent = NumberField(label=gettext_lazy("Pores on so much of the face, percent"))
 
     document: Document | None = None
+    SELDOM = ("percent_of_length", "in_any_mm", "percent")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -87,6 +88,18 @@ class LimitRow(forms.Form):
         field = self.fields["imperfection"]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101 -- as declared
         field.choices = choices
+
+    def plain(self) -> list[forms.BoundField]:
+        """Return the fields that most limits need."""
+        return [field for field in self if field.name not in self.SELDOM]
+
+    def seldom(self) -> list[forms.BoundField]:
+        """Return the fields that only limits by length or by face need."""
+        return [self[name] for name in self.SELDOM]
+
+    def is_open(self) -> bool:
+        """Return whether one of the fields that are seldom needed has something to show."""
+        return any(_text(each.value()) or each.errors for each in self.seldom())
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
@@ -119,11 +132,17 @@ class LimitRow(forms.Form):
         return ""
 
 
+def _text(value: Any) -> Any:
+    """Return what is typed of a value, without the unit that is always chosen."""
+    return value[0] if isinstance(value, list) else value
+
+
 def _bare(value: Any) -> Any:
     return value.value if isinstance(value, Measure) else value
 
 
-class RowSet(forms.BaseFormSet):  # type: ignore[type-arg] -- not generic when it runs
+# Generic for the type checker, and not when it runs.
+class RowSet(forms.BaseFormSet):  # type: ignore[type-arg]
     """The rows of a set; a blank one counts for nothing."""
 
     def initial_form_count(self) -> int:

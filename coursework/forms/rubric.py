@@ -114,7 +114,7 @@ class CriterionForm(forms.Form):
         )
 
 
-class CriterionSet(forms.BaseFormSet):  # type: ignore[type-arg] -- not generic when it runs
+class CriterionSet(forms.BaseFormSet):  # type: ignore[type-arg]  # not generic when it runs
     """The rows of a rubric in their order; one that was left blank counts for nothing."""
 
     def initial_form_count(self) -> int:

@@ -32,8 +32,8 @@ FIELDS: Final = (
 
 def time_zones() -> list[tuple[Any, list[tuple[str, str]]]]:
     """Return the time zones that this machine knows, those of the United States first."""
-    rest = sorted(name for name in zoneinfo.available_timezones() if "/" in name)
-    groups = {
+    rest = sorted(name for name in zoneinfo.available_timezones() if "/" in name or name == "UTC")
+    groups: dict[str, list[str]] = {
         _("United States"): [name for name in NEAR if name in rest],
         _("Everywhere"): [name for name in rest if name not in NEAR],
     }
@@ -77,9 +77,8 @@ class SettingsForm(forms.Form):
         help_text=gettext_lazy("A random share of graded coupons, graded blind by another."),
     )
 
-    def __init__(self, *args: Any, settings: SchoolSettings, **kwargs: Any) -> None:
-        initial = {name: getattr(settings, name) for name in FIELDS}
-        super().__init__(*args, initial=initial, **kwargs)
+    def __init__(self, data: Any = None, *, settings: SchoolSettings) -> None:
+        super().__init__(data, initial={name: getattr(settings, name) for name in FIELDS})
         zone = self.fields["time_zone"]
         assert isinstance(zone, forms.ChoiceField)  # noqa: S101 -- as declared
         zone.choices = time_zones()

@@ -36,11 +36,11 @@ class TermForm(forms.Form):
     starts_on = day_field(gettext_lazy("First day"))
     ends_on = day_field(gettext_lazy("Last day"))
 
-    def __init__(self, *args: Any, school: School, term: Term | None = None, **kwargs: Any) -> None:
+    def __init__(self, data: Any = None, *, school: School, term: Term | None = None) -> None:
         names = ("name", "starts_on", "ends_on")
         initial = {name: getattr(term, name) for name in names} if term else {}
-        super().__init__(*args, initial=initial, **kwargs)
-        self.others = school.terms.exclude(pk=term.pk if term else None)
+        super().__init__(data, initial=initial)
+        self.others = school.terms.exclude(pk=term.pk) if term else school.terms.all()
 
     def clean_name(self) -> str:
         name: str = self.cleaned_data["name"]

@@ -1,6 +1,6 @@
 """One set of limits of the school's own: a form of rows."""
 
-from typing import Any
+from typing import Any, cast
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from coursework import access, school_settings
 from coursework.conflicts import Conflict
-from coursework.forms.limit_set import MOST_ROWS, LimitRows, LimitSetForm, rows_of
+from coursework.forms.limit_set import MOST_ROWS, LimitRows, LimitSetForm, RowSet, rows_of
 from coursework.models import SchoolSettings, User
 from coursework.views.school_settings import stored
 
@@ -41,7 +41,7 @@ def _changed(
     based_on = request.POST.get("based_on", "")
     if "more" in request.POST:
         return _page(request, form, LimitRows(_with_more_rows(request)), index)
-    rows = LimitRows(request.POST)
+    rows = cast("RowSet", LimitRows(request.POST))
     try:
         if "remove" in request.POST and index is not None:
             school_settings.remove_limit_set(settings, index, based_on=based_on)

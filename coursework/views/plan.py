@@ -45,7 +45,7 @@ def _page(
         "exercises": [each for each in rows if not each.retired_at],
         "retired": [each for each in rows if each.retired_at],
         "sections": plan.sections.select_related("term").order_by("-term__starts_on", "name", "pk"),
-        "order": exercises.order_of(plan),
+        "order": exercises.order_text(each for each in rows if not each.retired_at),
         "conflict": conflict,
     }
     return render(request, "coursework/plan.html", context, status=status)

@@ -30,7 +30,8 @@ def view(request: HttpRequest) -> HttpResponse:
         status = 422
         if form.is_valid():
             try:
-                plan = exercises.start_plan(user.school, **form.cleaned_data)
+                school = access.school_settings(user).school
+                plan = exercises.start_plan(school, **form.cleaned_data)
             except PlanIsThere as reason:
                 status, conflict = 409, str(reason)
             else:

@@ -1,5 +1,7 @@
 """One rubric: how it is scored now, its versions, and where it is used."""
 
+from collections.abc import Sequence
+
 from django.db.models import Count
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -33,7 +35,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "coursework/rubric.html", context)
 
 
-def _chosen(versions: list[RubricVersion], number: str) -> RubricVersion | None:
+def _chosen(versions: Sequence[RubricVersion], number: str) -> RubricVersion | None:
     if number:
         found = next((each for each in versions if str(each.number) == number), None)
         if found is None:

@@ -85,8 +85,8 @@ def _page(
     conflict: str = "",
     status: int = 200,
 ) -> HttpResponse:
-    newest = rubrics.newest(rubric)
-    published = [each for each in rubric.versions.all() if each.published_at]
+    versions = list(rubric.versions.order_by("-number"))
+    published = (each for each in versions if each.published_at)
     context = {
         "rubric": rubric,
         "rows": rows or CriterionRows(initial=typed, prefix=PREFIX),
@@ -94,8 +94,8 @@ def _page(
         "conflict": conflict,
         "based_on": based_on,
         "preview": preview(readable(typed)),
-        "draft": newest if newest and not newest.published_at else None,
-        "published": published[-1] if published else None,
+        "draft": next((each for each in versions if not each.published_at), None),
+        "published": next(published, None),
         "used": rubric.exercises.filter(retired_at=None).count(),
         "most_rows": MOST_ROWS,
     }

@@ -27,8 +27,8 @@ def view(request: HttpRequest) -> HttpResponse:
         status = 422
         if form.is_valid():
             try:
-                said = form.cleaned_data
-                rubric = rubrics.start(user.school, said["title"], said["like"])
+                school, said = access.school_settings(user).school, form.cleaned_data
+                rubric = rubrics.start(school, said["title"], said["like"])
             except rubrics.TitleTaken as reason:
                 status, conflict = 409, str(reason)
             else:

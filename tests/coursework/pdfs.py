@@ -3,6 +3,10 @@
 import io
 
 import pypdf
+import pytest
+from django.utils.safestring import SafeString
+
+from coursework.record_sheet import qr
 
 MM_PER_POINT = 25.4 / 72
 
@@ -46,3 +50,15 @@ def fonts(page: pypdf.PageObject) -> list[tuple[str, float]]:
 
     page.extract_text(visitor_text=visit)
     return found
+
+
+def addresses_drawn(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Return a list that every address drawn as a code from now on is added to."""
+    drawn: list[str] = []
+
+    def draw(address: str) -> SafeString:
+        drawn.append(address)
+        return qr(address)
+
+    monkeypatch.setattr("coursework.shop_prints.qr", draw)
+    return drawn

@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from coursework.models import Coupon, Enrolment, Section, User
 from coursework.shop_prints import GAP_MM, INSET_MM, LARGEST_QR_MM
-from tests.coursework.pdfs import read, where, words
+from tests.coursework.pdfs import addresses_drawn, read, where, words
 from tests.factories import EnrolmentFactory
 
 type Sent = dict[str, Any]
@@ -141,3 +141,17 @@ def test_the_page_offers_students_chosen_and_coupons_not(
     text = staff.get(page, {"of": "coupons"}).text
     assert f"coupon {coupon.number}" in text
     assert " checked" not in text
+
+
+@pytest.mark.pdf
+@pytest.mark.django_db
+@pytest.mark.parametrize("of", ["student", "coupon"])
+def test_the_code_on_a_label_holds_the_address_that_it_names(
+    staff: Client, section: Section, coupon: Coupon, of: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    scanned = addresses_drawn(monkeypatch)
+    keys = {"student": coupon.enrolment_id, "coupon": coupon.pk}
+    chosen: Sent = {"of": f"{of}s", of: keys[of], "preset": "a4-21"}
+    staff.get(labels_of(section), chosen)
+    paths = {"student": f"s/{coupon.enrolment_id}", "coupon": f"coupons/{coupon.public_id}"}
+    assert scanned == [f"http://testserver/{paths[of]}/"]

@@ -11,7 +11,7 @@ from django.urls import reverse
 from coursework import exports
 from coursework.label_sheets import PAPERS
 from coursework.models import Enrolment, Section, User
-from tests.coursework.pdfs import fonts, page_mm, read, words
+from tests.coursework.pdfs import addresses_drawn, fonts, page_mm, read, words
 
 type Sent = dict[str, Any]
 type ClientOf = Callable[[User], Client]
@@ -84,3 +84,14 @@ def test_without_pango_one_sentence_says_how_to_get_it(
     for answer in (staff.get(poster_of(section)), staff.get(labels, chosen)):
         assert answer.status_code == 503
         assert "apt-get install libpango-1.0-0" in answer.text
+
+
+@pytest.mark.pdf
+@pytest.mark.django_db
+def test_the_code_to_scan_holds_the_join_page_with_the_code(
+    staff: Client, section: Section, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    scanned = addresses_drawn(monkeypatch)
+    staff.get(poster_of(section))
+    assert scanned == [f"http://testserver/join/?code={section.join_code}"]
+    assert f'value="{section.join_code}"' in Client().get(scanned[0]).text

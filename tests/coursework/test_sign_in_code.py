@@ -78,6 +78,16 @@ class TestUse:
         assert answer.headers["Location"] == "/sign-in/"
         assert User.objects.get(pk=student.pk).check_password(PASSWORD)
 
+    @pytest.mark.postgres
+    def test_of_two_who_found_it_only_the_first_uses_it(self, student: User, code: str) -> None:
+        now = timezone.now()
+        found = sign_in_codes.find(student.username, code, address="", at=now)
+        assert found
+        sign_in_codes.choose_password(found, PASSWORD, at=now)
+        with pytest.raises(sign_in_codes.CodeIsOver):
+            sign_in_codes.choose_password(found, "another torch at night", at=now)
+        assert User.objects.get(pk=student.pk).check_password(PASSWORD)
+
     def test_a_weak_password_does_not_use_it_up(
         self, client: Client, student: User, code: str
     ) -> None:

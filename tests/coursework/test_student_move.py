@@ -1,10 +1,12 @@
 """A student changes section, and everything that was done comes along."""
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from typing import Any
 
 import pytest
+from django.db import connection
 from django.test import Client
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -130,6 +132,32 @@ def test_a_coupon_that_was_under_way_goes_to_the_new_section(
     moving.move(enrolment, other_section, by=coordinator, reason="", at=MOMENT)
     coupon = hand_in_coupon(as_the_page_read_it, exercise, at=MOMENT + timedelta(minutes=1))
     assert coupon.section == other_section
+
+
+@pytest.mark.postgres(only=True)
+@pytest.mark.django_db(transaction=True)
+def test_coupons_that_come_in_during_the_move_are_in_one_section_with_the_student(
+    enrolment: Enrolment, exercise: Exercise, other_section: Section, coordinator: User
+) -> None:
+    def in_a_thread(work: Callable[[], object]) -> None:
+        try:
+            work()
+        finally:
+            connection.close()
+
+    read_before = [Enrolment.objects.get(pk=enrolment.pk) for _phone in range(8)]
+    jobs: list[Callable[[], object]] = [
+        lambda each=each: hand_in_coupon(each, exercise)  # type: ignore[misc]
+        for each in read_before
+    ]
+    jobs.insert(
+        4, lambda: moving.move(enrolment, other_section, by=coordinator, reason="", at=MOMENT)
+    )
+    with ThreadPoolExecutor(len(jobs)) as people:
+        for done in [people.submit(in_a_thread, job) for job in jobs]:
+            done.result()
+    assert Coupon.objects.count() == 8
+    assert set(Coupon.objects.values_list("section", flat=True)) == {other_section.pk}
 
 
 def test_a_section_of_another_plan_or_term_is_refused(
