@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from coursework.assess import review_document
 from coursework.demo.coupons import Hand, Task, log_coupon, look, looks, numbers_seen
-from coursework.demo.grades import SECOND_LOOK, Mark, Seen, mark
+from coursework.demo.grades import NOT_FUSED, SECOND_LOOK, Mark, Seen, mark
 from coursework.demo.logbook import Log
 from coursework.demo.mistakes import ACCIDENTS, SLIPS, Mistake, habits_of_the_day
 from coursework.demo.people import Learner, ShopSection
@@ -143,7 +143,7 @@ class StudentTerm:
             handed_in_at=moment,
             logs=logs,
             reviews=reviews,
-            predicted_level=self._prediction(hand),
+            predicted_level=self._prediction(hand, numbers),
             picture=self._picture(task, numbers),
             withdrawn=self.chance.random() < 0.02,
         )
@@ -185,10 +185,14 @@ class StudentTerm:
                 return waiting[1]
         return None
 
-    def _prediction(self, hand: Hand) -> int | None:
+    def _prediction(self, hand: Hand, numbers: set[str]) -> int | None:
         """Return the student's own level: hopeful at first, closer to the mark in the end."""
-        if self.chance.random() < 0.15 * math.exp(-self.number / 12):
+        early = math.exp(-self.number / 12)
+        if self.chance.random() < 0.15 * early:
             return None
+        # That a crack ends a coupon at 1 is soon learned.
+        if numbers & NOT_FUSED and self.chance.random() > early:
+            return 1
         hope = self.hope * math.exp(-self.number / 14)
         aim = 1.5 + 2.1 * hand.skill + hope + self.chance.gauss(0, 0.3 + 0.4 * hand.slack)
         return max(1, min(4, round(aim)))
