@@ -163,7 +163,7 @@ class StudentTerm:
             mishap.change(log, self.chance)
             brought |= mishap.brings
         if STUCK_AT.get(self.learner.username) == task.exercise.place:
-            brought["401"] = 0.9
+            brought["401"] = 1.0
         look(log, looks(log, task, hand) | brought, self.chance)
         if mishap not in SLIPS:
             return [log]
