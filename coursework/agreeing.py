@@ -53,7 +53,9 @@ def with_students(section: Section) -> Compared:
         section=section, predicted_level__isnull=False, grade__isnull=False
     ).exclude(state=Coupon.State.WITHDRAWN)
     pairs = known.order_by().values_list("predicted_level", "grade__level")
-    return _compared(_("Level of the coupon"), list(pairs))
+    return _compared(
+        _("Level of the coupon"), [(own, given) for own, given in pairs if own is not None]
+    )
 
 
 def graders(section: Section) -> int:
