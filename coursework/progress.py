@@ -18,7 +18,8 @@ from coursework import check_tests
 from coursework.models import Coupon, Enrolment, Exercise, SignOff, User
 
 UNDECIDED = (Coupon.State.HANDED_IN, Coupon.State.HELD)
-SIGNER = [f"signed_by__{name}" for name in ("first_name", "last_name", "username")]
+NAMES = ("first_name", "last_name", "username")
+SIGNER = [f"signed_by__{name}" for name in NAMES]
 
 
 class State(IntegerChoices):
@@ -132,6 +133,7 @@ def state(logged: int, good: int, wanted: int, *, competent: bool) -> State:
 
 type _Counts = dict[str, int | bool]
 type _Key = tuple[int, int]
+type _Signed = tuple[User, datetime]
 
 
 class Tried(Protocol):
@@ -190,35 +192,41 @@ def competent(progress: Iterable[ExerciseProgress]) -> int:
 
 
 def _progress(
-    exercise: Exercise, counts: _Counts | None, sign_off: SignOff | None
+    exercise: Exercise, counts: _Counts | None, signed: _Signed | None
 ) -> ExerciseProgress:
-    return ExerciseProgress(
-        exercise,
-        **(counts or {}),
-        signed_by=sign_off.signed_by if sign_off else None,
-        signed_at=sign_off.signed_at if sign_off else None,
-    )
+    by, at = signed or (None, None)
+    return ExerciseProgress(exercise, **(counts or {}), signed_by=by, signed_at=at)
 
 
 def _own(enrolments: Sequence[Enrolment]) -> QuerySet[Coupon]:
     """Return the coupons of students, along the index that starts with the section."""
-    return Coupon.objects.filter(
-        section__in={each.section_id for each in enrolments}, enrolment__in=enrolments
-    ).exclude(state=Coupon.State.WITHDRAWN)
+    sections, keys = {each.section_id for each in enrolments}, [each.pk for each in enrolments]
+    return Coupon.objects.filter(section__in=sections, enrolment__in=keys).exclude(
+        state=Coupon.State.WITHDRAWN
+    )
 
 
 def _recount(tries: Sequence[Tried]) -> _Counts:
     """Count the coupons of one student in one exercise."""
     found = [each.state for each in tries]
-    graded = (each for each in found if each not in UNDECIDED)
-    runs = (sum(1 for _each in run) for good, run in groupby(graded, _is_good) if good)
+    good = found.count(Coupon.State.ACCEPTED)
+    unsafe = [each.state for each in tries if each.unsafe]
     return {
         "logged": len(found),
-        "good": found.count(Coupon.State.ACCEPTED),
-        "waiting": sum(found.count(each) for each in UNDECIDED),
-        "safety_open": sum(1 for each in tries if each.unsafe and each.state in UNDECIDED),
-        "in_a_row": max(runs, default=0),
+        "good": good,
+        "waiting": _undecided(found),
+        "safety_open": _undecided(unsafe) if unsafe else 0,
+        "in_a_row": _longest_run(found) if good else 0,
     }
+
+
+def _undecided(found: Sequence[str]) -> int:
+    return sum(map(found.count, UNDECIDED))
+
+
+def _longest_run(found: Iterable[str]) -> int:
+    graded = (each for each in found if each not in UNDECIDED)
+    return max(sum(1 for _each in run) for good, run in groupby(graded, _is_good) if good)
 
 
 def _is_good(state: str) -> bool:
@@ -277,7 +285,16 @@ def _tested(own: QuerySet[Coupon], exercises: list[Exercise]) -> set[_Key]:
     return set(good.order_by().values_list("enrolment_id", "exercise_id"))
 
 
-def _sign_offs(enrolments: Sequence[Enrolment]) -> dict[_Key, SignOff]:
-    signed = SignOff.objects.filter(enrolment__in=enrolments).select_related("signed_by")
-    rows = signed.order_by().only("enrolment", "exercise", "signed_at", *SIGNER)
-    return {(each.enrolment_id, each.exercise_id): each for each in rows}
+def _sign_offs(enrolments: Sequence[Enrolment]) -> dict[_Key, _Signed]:
+    """Return who signed what and when; of the signers no more is read than their names."""
+    keys = [each.pk for each in enrolments]
+    rows = SignOff.objects.filter(enrolment__in=keys).order_by()
+    signers: dict[int, User] = {}
+    found = {}
+    for enrolment, exercise, at, by, *names in rows.values_list(
+        "enrolment_id", "exercise_id", "signed_at", "signed_by_id", *SIGNER
+    ):
+        if by not in signers:
+            signers[by] = User(pk=by, **dict(zip(NAMES, names, strict=True)))
+        found[enrolment, exercise] = (signers[by], at)
+    return found
