@@ -8,9 +8,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
-from typing import Protocol
+from typing import Any, Protocol
 
-from django.db.models import Count, IntegerChoices, Q, QuerySet
+from django.db.models import Count, F, IntegerChoices, Q, QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
@@ -131,7 +131,7 @@ def state(logged: int, good: int, wanted: int, *, competent: bool) -> State:
     return State.NEARLY_THERE if good == wanted - 1 else State.COMING_ALONG
 
 
-type _Counts = dict[str, int | bool]
+type _Counts = dict[str, Any]
 type _Key = tuple[int, int]
 type _Signed = tuple[User, datetime]
 
@@ -158,11 +158,9 @@ def states(
         All their coupons that are not withdrawn, in the order of hand-in from either end, by
         enrolment and exercise, where the caller has read them; else they are counted by queries.
     """
-    exercises: dict[int, list[Exercise]] = {}
     plans = {each.section.plan_id for each in enrolments}
-    for exercise in Exercise.objects.filter(plan__in=plans, retired_at=None).order_by("place"):
-        exercises.setdefault(exercise.plan_id, []).append(exercise)
-    taught = [each for plan in exercises.values() for each in plan]
+    last = F("retired_at").asc(nulls_last=True)
+    taught = list(Exercise.objects.filter(plan__in=plans).order_by("place", last, "pk"))
     own = _own(enrolments)
     if tries is None:
         counts = _counts(own, taught)
@@ -171,13 +169,33 @@ def states(
     for key in _tested(own, taught) & counts.keys():
         counts[key]["tested"] = True
     signed = _sign_offs(enrolments)
+    shown = _shown(enrolments, taught, counts)
     return {
         each.pk: [
             _progress(exercise, counts.get(key), signed.get(key))
-            for exercise in exercises.get(each.section.plan_id, [])
+            for exercise in shown[each.section_id]
             for key in [(each.pk, exercise.pk)]
         ]
         for each in enrolments
+    }
+
+
+def _shown(
+    enrolments: Sequence[Enrolment], taught: Sequence[Exercise], counts: Mapping[_Key, _Counts]
+) -> dict[int, list[Exercise]]:
+    """Return the exercises of each section: those taught now, and the retired ones it has tried."""
+    tried: dict[int, set[int]] = {}
+    sections = {each.pk: each.section_id for each in enrolments}
+    for enrolment, exercise in counts:
+        tried.setdefault(sections.get(enrolment, 0), set()).add(exercise)
+    return {
+        each.section_id: [
+            exercise
+            for exercise in taught
+            if exercise.plan_id == each.section.plan_id
+            and (exercise.retired_at is None or exercise.pk in tried.get(each.section_id, ()))
+        ]
+        for each in {one.section_id: one for one in enrolments}.values()
     }
 
 

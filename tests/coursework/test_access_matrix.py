@@ -123,7 +123,7 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "section_coupons": ("get", STAFF_OF_SECTION),
     "agreement": ("get", STAFF_OF_SECTION),
     "second_looks": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
-    "second_look": ("get", INSTRUCTOR_ABOUT_STUDENT | {"student": NO}),
+    "second_look": ("get", INSTRUCTOR_ABOUT_STUDENT | {"student": GONE}),
     "waiting": ("get", STAFF_OF_SECTION),
     "records": ("get", STAFF_OF_SECTION),
     "section_csv": ("get", STAFF_OF_SECTION),
