@@ -336,7 +336,9 @@ def exercise_to_log_for(user: User, pk: int, exercise: int) -> tuple[Enrolment, 
 # --- course plans and rubrics: the school's, for all of its staff
 
 
-def _for_staff[Row: (CoursePlan, Exercise, Rubric)](user: User, found: QuerySet[Row], pk: int) -> Row:
+def _for_staff[Row: (CoursePlan, Exercise, Rubric)](
+    user: User, found: QuerySet[Row], pk: int
+) -> Row:
     row = get_object_or_404(found, pk=pk)
     need_role(user, User.Role.INSTRUCTOR, User.Role.COORDINATOR)
     return row

@@ -26,7 +26,8 @@ def between_graders(section: Section) -> list[Compared]:
     is in no pair.
     """
     given = of_section(section).filter(graded_at__isnull=False).exclude(grader=F("grade__grader"))
-    levels = given.order_by().values_list("grade__level", "level")
+    both = given.order_by().values_list("grade__level", "level")
+    levels = [(first_level, level) for first_level, level in both if level is not None]
     first = Score.objects.filter(grade__second_looks__in=given)
     second = SecondScore.objects.filter(second_look__in=given)
     scored = {
@@ -53,7 +54,9 @@ def with_students(section: Section) -> Compared:
         section=section, predicted_level__isnull=False, grade__isnull=False
     ).exclude(state=Coupon.State.WITHDRAWN)
     pairs = known.order_by().values_list("predicted_level", "grade__level")
-    return _compared(_("Level of the coupon"), list(pairs))
+    return _compared(
+        _("Level of the coupon"), [(own, given) for own, given in pairs if own is not None]
+    )
 
 
 def graders(section: Section) -> int:

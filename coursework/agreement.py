@@ -149,7 +149,7 @@ def weighted_kappa(table: Table, weight: Weight) -> Kappa | None:
         None where chance alone would agree fully.
     """
     number, total = len(table), sum(map(sum, table))
-    cells = [*product(range(number), repeat=2)]
+    cells = [*product(range(number), range(number))]
     share = {(i, j): table[i][j] / total for i, j in cells}
     weights = {(i, j): weight(abs(i - j) / (number - 1)) for i, j in cells}
     rows = [sum(share[i, j] for j in range(number)) for i in range(number)]

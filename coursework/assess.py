@@ -59,6 +59,7 @@ def unsaved_assessment(
             for each in said["findings"]
         ),
         warns=severities.count("warn"),
+        cleaning_slips=sum(each["rule"] in CLEANING_ORDER_RULES for each in said["findings"]),
         figures=figures,
         causes=said["causes"],
         acceptance=said["acceptance"],

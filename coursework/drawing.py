@@ -91,10 +91,6 @@ class Bar:
     height: int
     current: bool
 
-    @property
-    def value_y(self) -> int:
-        return self.y - VALUE_GAP_PX
-
 
 @dataclass(frozen=True, slots=True)
 class BarChart:
@@ -103,10 +99,6 @@ class BarChart:
     height: int
     base_y: int
     bars: tuple[Bar, ...]
-
-    @property
-    def label_y(self) -> int:
-        return self.base_y + LABEL_DROP_PX
 
 
 def bars(

@@ -8,9 +8,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
-from typing import Protocol
+from typing import Any, Protocol
 
-from django.db.models import Count, IntegerChoices, Q, QuerySet
+from django.db.models import Count, F, IntegerChoices, Q, QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
@@ -18,7 +18,8 @@ from coursework import check_tests
 from coursework.models import Coupon, Enrolment, Exercise, SignOff, User
 
 UNDECIDED = (Coupon.State.HANDED_IN, Coupon.State.HELD)
-SIGNER = [f"signed_by__{name}" for name in ("first_name", "last_name", "username")]
+NAMES = ("first_name", "last_name", "username")
+SIGNER = [f"signed_by__{name}" for name in NAMES]
 
 
 class State(IntegerChoices):
@@ -130,8 +131,9 @@ def state(logged: int, good: int, wanted: int, *, competent: bool) -> State:
     return State.NEARLY_THERE if good == wanted - 1 else State.COMING_ALONG
 
 
-type _Counts = dict[str, int | bool]
+type _Counts = dict[str, Any]
 type _Key = tuple[int, int]
+type _Signed = tuple[User, datetime]
 
 
 class Tried(Protocol):
@@ -156,11 +158,9 @@ def states(
         All their coupons that are not withdrawn, in the order of hand-in from either end, by
         enrolment and exercise, where the caller has read them; else they are counted by queries.
     """
-    exercises: dict[int, list[Exercise]] = {}
     plans = {each.section.plan_id for each in enrolments}
-    for exercise in Exercise.objects.filter(plan__in=plans, retired_at=None).order_by("place"):
-        exercises.setdefault(exercise.plan_id, []).append(exercise)
-    taught = [each for plan in exercises.values() for each in plan]
+    last = F("retired_at").asc(nulls_last=True)
+    taught = list(Exercise.objects.filter(plan__in=plans).order_by("place", last, "pk"))
     own = _own(enrolments)
     if tries is None:
         counts = _counts(own, taught)
@@ -169,13 +169,33 @@ def states(
     for key in _tested(own, taught) & counts.keys():
         counts[key]["tested"] = True
     signed = _sign_offs(enrolments)
+    shown = _shown(enrolments, taught, counts)
     return {
         each.pk: [
             _progress(exercise, counts.get(key), signed.get(key))
-            for exercise in exercises.get(each.section.plan_id, [])
+            for exercise in shown[each.section_id]
             for key in [(each.pk, exercise.pk)]
         ]
         for each in enrolments
+    }
+
+
+def _shown(
+    enrolments: Sequence[Enrolment], taught: Sequence[Exercise], counts: Mapping[_Key, _Counts]
+) -> dict[int, list[Exercise]]:
+    """Return the exercises of each section: those taught now, and the retired ones it has tried."""
+    tried: dict[int, set[int]] = {}
+    sections = {each.pk: each.section_id for each in enrolments}
+    for enrolment, exercise in counts:
+        tried.setdefault(sections.get(enrolment, 0), set()).add(exercise)
+    return {
+        each.section_id: [
+            exercise
+            for exercise in taught
+            if exercise.plan_id == each.section.plan_id
+            and (exercise.retired_at is None or exercise.pk in tried.get(each.section_id, ()))
+        ]
+        for each in {one.section_id: one for one in enrolments}.values()
     }
 
 
@@ -190,35 +210,41 @@ def competent(progress: Iterable[ExerciseProgress]) -> int:
 
 
 def _progress(
-    exercise: Exercise, counts: _Counts | None, sign_off: SignOff | None
+    exercise: Exercise, counts: _Counts | None, signed: _Signed | None
 ) -> ExerciseProgress:
-    return ExerciseProgress(
-        exercise,
-        **(counts or {}),
-        signed_by=sign_off.signed_by if sign_off else None,
-        signed_at=sign_off.signed_at if sign_off else None,
-    )
+    by, at = signed or (None, None)
+    return ExerciseProgress(exercise, **(counts or {}), signed_by=by, signed_at=at)
 
 
 def _own(enrolments: Sequence[Enrolment]) -> QuerySet[Coupon]:
     """Return the coupons of students, along the index that starts with the section."""
-    return Coupon.objects.filter(
-        section__in={each.section_id for each in enrolments}, enrolment__in=enrolments
-    ).exclude(state=Coupon.State.WITHDRAWN)
+    sections, keys = {each.section_id for each in enrolments}, [each.pk for each in enrolments]
+    return Coupon.objects.filter(section__in=sections, enrolment__in=keys).exclude(
+        state=Coupon.State.WITHDRAWN
+    )
 
 
 def _recount(tries: Sequence[Tried]) -> _Counts:
     """Count the coupons of one student in one exercise."""
     found = [each.state for each in tries]
-    graded = (each for each in found if each not in UNDECIDED)
-    runs = (sum(1 for _each in run) for good, run in groupby(graded, _is_good) if good)
+    good = found.count(Coupon.State.ACCEPTED)
+    unsafe = [each.state for each in tries if each.unsafe]
     return {
         "logged": len(found),
-        "good": found.count(Coupon.State.ACCEPTED),
-        "waiting": sum(found.count(each) for each in UNDECIDED),
-        "safety_open": sum(1 for each in tries if each.unsafe and each.state in UNDECIDED),
-        "in_a_row": max(runs, default=0),
+        "good": good,
+        "waiting": _undecided(found),
+        "safety_open": _undecided(unsafe) if unsafe else 0,
+        "in_a_row": _longest_run(found) if good else 0,
     }
+
+
+def _undecided(found: Sequence[str]) -> int:
+    return sum(map(found.count, UNDECIDED))
+
+
+def _longest_run(found: Iterable[str]) -> int:
+    graded = (each for each in found if each not in UNDECIDED)
+    return max(sum(1 for _each in run) for good, run in groupby(graded, _is_good) if good)
 
 
 def _is_good(state: str) -> bool:
@@ -277,7 +303,16 @@ def _tested(own: QuerySet[Coupon], exercises: list[Exercise]) -> set[_Key]:
     return set(good.order_by().values_list("enrolment_id", "exercise_id"))
 
 
-def _sign_offs(enrolments: Sequence[Enrolment]) -> dict[_Key, SignOff]:
-    signed = SignOff.objects.filter(enrolment__in=enrolments).select_related("signed_by")
-    rows = signed.order_by().only("enrolment", "exercise", "signed_at", *SIGNER)
-    return {(each.enrolment_id, each.exercise_id): each for each in rows}
+def _sign_offs(enrolments: Sequence[Enrolment]) -> dict[_Key, _Signed]:
+    """Return who signed what and when; of the signers no more is read than their names."""
+    keys = [each.pk for each in enrolments]
+    rows = SignOff.objects.filter(enrolment__in=keys).order_by()
+    signers: dict[int, User] = {}
+    found = {}
+    for enrolment, exercise, at, by, *names in rows.values_list(
+        "enrolment_id", "exercise_id", "signed_at", "signed_by_id", *SIGNER
+    ):
+        if by not in signers:
+            signers[by] = User(pk=by, **dict(zip(NAMES, names, strict=True)))
+        found[enrolment, exercise] = (signers[by], at)
+    return found

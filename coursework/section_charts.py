@@ -4,8 +4,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from django.utils.html import format_html, format_html_join
-from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from coursework import wording
@@ -34,18 +32,6 @@ class RowChart:
     rows: list[RowMark]
     header: Sequence[str]
     table: list[Sequence[str]]
-
-    @property
-    def cells(self) -> SafeString:
-        """The rows of the table in HTML: the first cell of each is its header."""
-        return format_html_join(
-            "", '<tr role="row">{}</tr>', ((self._row(row),) for row in self.table)
-        )
-
-    def _row(self, row: Sequence[str]) -> SafeString:
-        head = format_html('<th role="rowheader" scope="row">{}</th>', row[0])
-        rest = zip(self.header[1:], row[1:], strict=True)
-        return head + format_html_join("", '<td role="cell" data-name="{}">{}</td>', rest)
 
 
 def by_week(log: SectionLog, week: int) -> list[dict[str, Any]]:

@@ -8,12 +8,12 @@ from functools import cached_property
 from itertools import groupby
 from typing import Final, NamedTuple
 
-from django.db.models import Case, Exists, IntegerField, OuterRef, QuerySet, Value, When
+from django.db.models import Case, Field, QuerySet, Value, When
 
-from coursework.assess import CLEANING_ORDER_RULES
-from coursework.models import Coupon, Finding, Section, Term
+from coursework.models import Coupon, Imperfection, Section, Term
 
-SILENT: Final = timedelta(days=14)
+#: The database gives it as it is; nothing is to be made of it, row after row.
+AS_IT_IS: Final = Field()
 
 type Weeks = list[tuple[str, int]]
 """A count for each week of the term up to the present one."""
@@ -22,7 +22,7 @@ type Cell = tuple[int, int]
 
 
 class Logged(NamedTuple):
-    """One coupon; ``recent`` and ``skipped`` are 1 or 0, ``unsafe`` counts safety stops."""
+    """One coupon; ``unsafe`` counts safety stops, ``slips`` cleaning steps skipped or swapped."""
 
     coupon: int
     enrolment: int
@@ -32,9 +32,9 @@ class Logged(NamedTuple):
     heat_input_kj_mm: float | None
     travel_speed_mm_s: float | None
     unsafe: int | None
+    slips: int | None
+    facts: int | None
     week: int
-    recent: int
-    skipped: int
 
     @property
     def cell(self) -> Cell:
@@ -45,31 +45,30 @@ class Logged(NamedTuple):
 class SectionLog:
     """The coupons of a section without the withdrawn ones, by student and exercise, newest first.
 
-    ``seen`` holds the numbers of the imperfections that a student saw, by coupon.
+    ``seen`` holds the numbers of the imperfections that a student saw, by the coupon's facts.
     """
 
     rows: Sequence[Logged]
-    seen: dict[int, set[str]]
+    seen: dict[int | None, set[str]]
 
     @cached_property
     def cells(self) -> dict[Cell, list[Logged]]:
         """The coupons of each student in each exercise."""
         return {key: list(rows) for key, rows in groupby(self.rows, lambda row: row[1:3])}
 
-    @cached_property
-    def recently(self) -> set[int]:
-        """The enrolments of those who logged something within two weeks."""
-        return {row.enrolment for row in self.rows if row.recent}
+    def logged_since(self, week: int) -> set[int]:
+        """Return the enrolments of those who logged something in a week of the term or later."""
+        return {row.enrolment for row in self.rows if row.week >= week}
 
     def skipped_by_week(self, week: int) -> Weeks:
         """Return coupons with a cleaning step skipped or swapped."""
-        return _by_week((row.week for row in self.rows if row.skipped), week)
+        return _by_week((row.week for row in self.rows if row.slips), week)
 
     def seen_by_week(self, week: int, most: int) -> Iterator[tuple[str, Weeks]]:
         """Yield the imperfections that are seen most often, each with its coupons by week."""
         weeks: dict[str, list[int]] = defaultdict(list)
         for row in self.rows:
-            for number in self.seen.get(row.coupon, ()):
+            for number in self.seen.get(row.facts, ()):
                 weeks[number].append(row.week)
         for number in sorted(weeks, key=lambda each: (-len(weeks[each]), each))[:most]:
             yield number, _by_week(weeks[number], week)
@@ -98,7 +97,7 @@ class SectionLog:
         }
 
 
-def read(coupons: QuerySet[Coupon], section: Section, now: datetime) -> SectionLog:
+def read(coupons: QuerySet[Coupon], section: Section) -> SectionLog:
     """Read the log of a section.
 
     Parameters
@@ -107,14 +106,9 @@ def read(coupons: QuerySet[Coupon], section: Section, now: datetime) -> SectionL
         Those of the section, as ``access.coupons_of`` gives them.
     section : Section
         With its term and settings at hand.
-    now : datetime
-        From which the last two weeks are counted back.
     """
     kept = coupons.exclude(state=Coupon.State.WITHDRAWN)
-    skipped = Finding.objects.filter(
-        assessment=OuterRef("assessment"), rule__in=CLEANING_ORDER_RULES
-    )
-    rows = kept.order_by("enrolment_id", "exercise_id", "-handed_in_at", "-pk").values_list(
+    rows = kept.order_by("enrolment_id", "exercise_id", "-handed_in_at").values_list(
         "pk",
         "enrolment_id",
         "exercise_id",
@@ -123,14 +117,14 @@ def read(coupons: QuerySet[Coupon], section: Section, now: datetime) -> SectionL
         "assessment__heat_input_kj_mm",
         "assessment__travel_speed_mm_s",
         "assessment__safety_stops",
+        "assessment__cleaning_slips",
+        "facts_id",
         week_number(section.term),
-        _flag(handed_in_at__gte=now - SILENT),
-        Case(When(Exists(skipped), then=1), default=0, output_field=IntegerField()),
     )
-    numbers = kept.order_by().filter(facts__imperfections__number__isnull=False)
-    seen: dict[int, set[str]] = defaultdict(set)
-    for coupon, number in numbers.values_list("pk", "facts__imperfections__number"):
-        seen[coupon].add(number)
+    seen: dict[int | None, set[str]] = defaultdict(set)
+    numbers = Imperfection.objects.filter(facts__in=kept.order_by().values("facts"))
+    for facts, number in numbers.order_by().values_list("facts_id", "number"):
+        seen[facts].add(number)
     return SectionLog([Logged._make(row) for row in rows], seen)
 
 
@@ -141,7 +135,7 @@ def week_number(term: Term) -> Case:
     """
     starts = week_starts(term)
     earlier = [When(handed_in_at__lt=start, then=Value(n)) for n, start in enumerate(starts) if n]
-    return Case(*earlier, default=Value(len(starts)), output_field=IntegerField())
+    return Case(*earlier, default=Value(len(starts)), output_field=AS_IT_IS)
 
 
 def week_starts(term: Term) -> list[datetime]:
@@ -149,10 +143,6 @@ def week_starts(term: Term) -> list[datetime]:
     days = (term.starts_on + timedelta(weeks=number) for number in range(max(term.weeks, 1)))
     zone = term.school.settings.zone
     return [datetime.combine(day, time.min, zone) for day in days]
-
-
-def _flag(**condition: object) -> Case:
-    return Case(When(**condition, then=1), default=0, output_field=IntegerField())
 
 
 def _known_speeds(rows: Iterable[Logged]) -> list[float]:

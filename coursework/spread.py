@@ -30,8 +30,10 @@ def spread(values: Iterable[float]) -> Spread | None:
     ordered = sorted(values)
     if len(ordered) < FEWEST:
         return None
-    shares = (0.05, 0.25, 0.5, 0.75, 0.95)
-    return Spread(*(quantile(ordered, share) for share in shares), len(ordered))
+    low, lower, median, upper, high = (
+        quantile(ordered, share) for share in (0.05, 0.25, 0.5, 0.75, 0.95)
+    )
+    return Spread(low, lower, median, upper, high, len(ordered))
 
 
 def quantile(ordered: Sequence[float], share: float) -> float:

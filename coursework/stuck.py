@@ -37,7 +37,7 @@ class Case:
     """One student in one exercise; ``tries`` are the coupons, the newest first.
 
     ``due_week`` is given where the exercise is due, ``silent`` where the student has logged
-    nothing at all for two weeks.
+    nothing at all this week and in the two before.
     """
 
     tries: Sequence[Try] = ()
@@ -66,7 +66,9 @@ class Rule:
 
 
 def _safety_stop(case: Case, _least: int) -> str:
-    waiting = [each.number for each in case.tries if each.unsafe and not each.decided]
+    waiting = [
+        each.number for each in case.tries if each.unsafe and each.state == Coupon.State.HANDED_IN
+    ]
     if not waiting:
         return ""
     return _("A safety stop is open on coupon %d.") % waiting[-1]
@@ -98,12 +100,22 @@ def _none_good(case: Case, least: int) -> str:
 def _silent(case: Case, least: int) -> str:
     if not case.silent or case.due_week is None:
         return ""
-    said = {"days": least, "week": case.due_week}
-    return _("No coupon for %(days)d days, and this is due since week %(week)d.") % said
+    said = {"weeks": least, "week": case.due_week}
+    return (
+        _("No coupon this week or in the %(weeks)d before; this was due in week %(week)d.") % said
+    )
 
 
 SAFETY_STOP: Final = Rule(
     "safety-stop", 1, gettext_lazy("a coupon with a safety stop has no grade yet"), _safety_stop
+)
+SILENT: Final = Rule(
+    "silent",
+    2,
+    gettext_lazy(
+        "nothing was logged this week or in the %(least)d before, while an exercise is due"
+    ),
+    _silent,
 )
 RULES: Final = (
     SAFETY_STOP,
@@ -125,12 +137,7 @@ RULES: Final = (
         gettext_lazy("%(least)d or more coupons of an exercise are graded, and none is good"),
         _none_good,
     ),
-    Rule(
-        "silent",
-        14,
-        gettext_lazy("nothing was logged for %(least)d days while an exercise is due"),
-        _silent,
-    ),
+    SILENT,
 )
 
 

@@ -4,8 +4,7 @@ from django.utils.translation import gettext as _
 
 from coursework.choices import words_of
 from coursework.measures import SUFFIXES, with_unit
-from coursework.models import Exercise
-from coursework.models.facts import Document
+from coursework.models import Coupon, Exercise
 from coursework.templatetags.weldlog_tags import significant
 from weldlog.engine import units
 
@@ -46,8 +45,9 @@ def window_lines(exercise: Exercise, metric: bool) -> list[tuple[str, str, str]]
     return lines
 
 
-def differences(exercise: Exercise, document: Document) -> list[str]:
+def differences(coupon: Coupon) -> list[str]:
     """Return in plain words where a coupon was made otherwise than its exercise asks."""
+    exercise, document = coupon.exercise, coupon.facts.document() if coupon.facts else {}
     metals = document.get("base_metals") or [{}]
     filler = document.get("filler")
     used = (filler or {}).get("designation") if "filler" in document else None

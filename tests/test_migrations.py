@@ -1,5 +1,6 @@
 """What was stored by the first release is carried over by the migrations that follow."""
 
+from collections.abc import Iterator
 from datetime import UTC, date, datetime
 
 import pytest
@@ -21,7 +22,7 @@ def migrated(name: str) -> StateApps:
 
 
 @pytest.fixture
-def first_release() -> StateApps:
+def first_release() -> Iterator[StateApps]:
     """The tables as they first landed; afterwards all migrations are applied again."""
     yield migrated("0001_first_tables")
     executor = MigrationExecutor(connection)

@@ -70,7 +70,7 @@ def spans() -> dict[str, int]:
 
 
 def _statement(model: type[models.Model], spans: dict[str, int]) -> str:
-    columns = [field.column for field in model._meta.concrete_fields]
+    columns = [str(field.column) for field in model._meta.concrete_fields]
     values = [_value(model, field, spans) for field in model._meta.concrete_fields]
     table = model._meta.db_table
     return (

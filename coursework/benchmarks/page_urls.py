@@ -4,12 +4,15 @@ from django.http import HttpRequest, HttpResponse
 from django.template import engines
 from django.urls import include, path
 
-#: What a cell of the section's grid holds, and no more: four values, each escaped.
+#: Every cell holds what a cell of the section's grid holds, so that the table is as large as the
+#: page both in cells and in bytes.
 TABLE = engines["django"].from_string(
     "<!DOCTYPE html><title>Table</title><table>"
     "{% for row in rows %}<tr>{% for cell in row %}"
-    '<td><a href="{{ cell.url }}" class="{{ cell.shade }}">{{ cell.digit }}</a>'
-    " {{ cell.words }}</td>"
+    '<td data-name="{{ cell.place }}"><a href="{{ cell.url }}" '
+    'class="state-cell state-{{ cell.state }}"><span>{{ cell.state }}</span>'
+    '<svg class="groove" aria-hidden="true"><use href="#g-{{ cell.state }}" /></svg>'
+    '<span class="sr">{{ cell.words }}</span></a></td>'
     "{% endfor %}</tr>{% endfor %}</table>"
 )
 
@@ -19,10 +22,10 @@ def bare_table(_request: HttpRequest, rows: int, columns: int) -> HttpResponse:
     cells = [
         [
             {
+                "place": column,
                 "url": f"/students/{row}/#exercise-{column}",
-                "shade": f"state-{column % 5}",
-                "digit": column % 5,
-                "words": "Square butt: coming along, waiting for a grade",
+                "state": column % 5,
+                "words": "Lap: coming along",
             }
             for column in range(columns)
         ]

@@ -73,16 +73,16 @@ def report(number: int | None) -> Iterator[str]:
     size = Size()
     yield (
         f"Section page, {size.students} students, {size.exercises} exercises, {size.coupons} "
-        f"coupons each, on {connection.vendor}; beside it a bare view that renders a table of as"
+        f"coupons each, on {connection.vendor}; beside it a bare view that renders a table"
     )
     yield (
-        f"many cells, four values a cell, no database (in turn, median of {ROUNDS}; goals: "
+        f"of as many cells and bytes, without a database (in turn, median of {ROUNDS}; goals: "
         f"{GOAL_QUERIES} queries, {GOAL_RATIO} times, {GOAL_GROWTH} times in the large database):"
     )
     with _test_database():
         section, instructor = make(size)
         if number is None:
-            yield _line(size.all_coupons, measure(section, instructor))
+            yield line(size.all_coupons, measure(section, instructor))
             return
         yield from _grown(size, number, section, instructor)
 
@@ -95,15 +95,16 @@ def _grown(size: Size, number: int, section: Section, instructor: User) -> Itera
         copies = needed
         found = measure(section, instructor)
         walls.append(found.page.wall_ms)
-        yield _line(copies * size.all_coupons, found)
+        yield line(copies * size.all_coupons, found)
     yield f"  large against small: {walls[1] / walls[0]:.2f} times the time of the page"
 
 
-def _line(coupons: int, found: Measured) -> str:
+def line(coupons: int, found: Measured) -> str:
+    """Return one line of the report."""
     return (
         f"  {coupons:>9} coupons: {found.queries} queries; {found.page.cpu_ms:.1f} ms CPU / "
-        f"{found.floor.cpu_ms:.1f} ms = {found.times:.2f} times, {found.page.wall_ms:.1f} ms in all "
-        f"({found.cells} cells, {found.page_kb:.0f} kB / {found.floor_kb:.0f} kB)"
+        f"{found.floor.cpu_ms:.1f} ms = {found.times:.2f} times, {found.page.wall_ms:.1f} ms in "
+        f"all ({found.cells} cells, {found.page_kb:.0f} kB / {found.floor_kb:.0f} kB)"
     )
 
 

@@ -215,6 +215,7 @@ def _assessment(facts: CouponFacts, chance: random.Random) -> Assessment:
         heat_input_kj_mm=energy * 0.6,
         stops=int(unsafe),
         safety_stops=int(unsafe),
+        cleaning_slips=int(chance.random() < 0.25),
         figures=figures,
     )
 
@@ -222,7 +223,7 @@ def _assessment(facts: CouponFacts, chance: random.Random) -> Assessment:
 def _findings(assessments: Iterable[Assessment], chance: random.Random) -> Iterator[Finding]:
     for each in assessments:
         found = [(UNSAFE, "stop")] if each.safety_stops else []
-        if chance.random() < 0.25:
+        if each.cleaning_slips:
             found.append(("cleaning-degrease-late", "warn"))
         if chance.random() < 0.5:
             found.append(("heat-outside-window", "advise"))

@@ -4,22 +4,18 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from django import forms
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from coursework.assess import CLEANING_ORDER_RULES
-from coursework.models import Coupon, Enrolment, Exercise, Finding, Section
+from coursework.models import Coupon, Enrolment, Exercise, Section
 from coursework.section_log import week_starts
 
-CLEANING: Final = Exists(
-    Finding.objects.filter(assessment=OuterRef("assessment"), rule__in=CLEANING_ORDER_RULES)
-)
-FLAGS: Final[dict[str, Q | Exists]] = {
+FLAGS: Final[dict[str, Q]] = {
     "safety": Q(assessment__safety_stops__gt=0),
     "stop": Q(assessment__stops__gt=0),
     "warn": Q(assessment__warns__gt=0),
-    "cleaning": CLEANING,
+    "cleaning": Q(assessment__cleaning_slips__gt=0),
     "none": Q(assessment__stops=0, assessment__warns=0),
 }
 FLAG_WORDS: Final = (

@@ -173,6 +173,13 @@ class Migration(migrations.Migration):
             field=models.PositiveSmallIntegerField(default=0),
         ),
         migrations.AddField(
+            model_name="assessment",
+            name="cleaning_slips",
+            field=models.PositiveSmallIntegerField(
+                default=0, help_text="Cleaning steps that were skipped or swapped."
+            ),
+        ),
+        migrations.AddField(
             model_name="coupon",
             name="logged_by",
             field=models.ForeignKey(

@@ -17,6 +17,9 @@ class Assessment(models.Model):
     stops = models.PositiveSmallIntegerField(default=0)
     safety_stops = models.PositiveSmallIntegerField(default=0)
     warns = models.PositiveSmallIntegerField(default=0)
+    cleaning_slips = models.PositiveSmallIntegerField(
+        default=0, help_text="Cleaning steps that were skipped or swapped."
+    )
     figures = models.JSONField(default=dict)
     causes = models.JSONField(default=list)
     acceptance = models.JSONField(default=list)

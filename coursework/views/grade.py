@@ -198,7 +198,7 @@ def _page(
         "held": coupon.grades.filter(undone_at=None, released_at=None).last(),
         "check_result": check_tests.last_of(coupon),
         "last_given": grading.last_given(user, coupon.section, timezone.now()),
-        "differences": differences(coupon.exercise, coupon.facts.document()),
+        "differences": differences(coupon),
         "earlier": grading.earlier_grades(coupon),
         "withdrawn": coupon.state == Coupon.State.WITHDRAWN,
         "left": left.count(),

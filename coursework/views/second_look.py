@@ -83,7 +83,7 @@ def _page(
         "section": coupon.section,
         "where": coupon.section,
         "inches": shown["shop_first"],
-        "differences": differences(coupon.exercise, coupon.facts.document()),
+        "differences": differences(coupon),
         "blind": True,
         "form": form,
         "version": look.grade.rubric_version,

@@ -1,5 +1,6 @@
 """A section at a glance: who is stuck, where everyone is, what fades over the weeks."""
 
+from datetime import timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -24,9 +25,8 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     user = access.person(request)
     section = access.section_for_staff(user, pk)
     students = access.students_of(section)
-    now = timezone.now()
-    today = timezone.localdate(now, section.term.school.settings.zone)
-    log = section_log.read(access.coupons_of(section), section, now)
+    today = timezone.localdate(timezone=section.term.school.settings.zone)
+    log = section_log.read(access.coupons_of(section), section)
     progress = states(students, log.cells)
     exercises = [each.exercise for each in next(iter(progress.values()), [])]
     week = section.term.week(today)
@@ -35,7 +35,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     stops = [row.coupon for row in log.rows if row.unsafe and row.state == Coupon.State.HANDED_IN]
     unsafe = access.coupons_of(section).filter(pk__in=stops)
     windows = TargetWindow.objects.order_by().filter(
-        exercise__in=exercises, figure=TargetWindow.Figure.HEAT_INPUT
+        exercise__in=[each.pk for each in exercises], figure=TargetWindow.Figure.HEAT_INPUT
     )
     context = {
         "section": section,
@@ -69,8 +69,9 @@ def _stuck(
 ) -> dict[section_log.Cell, dict[str, Any]]:
     """Return who is stuck where and why, safety stops first; in week 0 nothing is due."""
     found = {}
+    logged = log.logged_since(week - stuck.SILENT.least)
     for enrolment in students:
-        silent = enrolment.pk not in log.recently and _has_had_time(enrolment)
+        silent = enrolment.pk not in logged and _has_had_time(enrolment)
         for each in progress[enrolment.pk]:
             if each.rules_met:
                 continue
@@ -93,12 +94,12 @@ def _stuck(
 
 
 def _has_had_time(enrolment: Enrolment) -> bool:
-    return timezone.now() - enrolment.joined_at >= section_log.SILENT
+    return timezone.now() - enrolment.joined_at >= timedelta(weeks=stuck.SILENT.least)
 
 
 def _tries(log: SectionLog, cell: section_log.Cell) -> list[stuck.Try]:
     return [
-        stuck.Try(row.number, row.state, frozenset(log.seen.get(row.coupon, ())), bool(row.unsafe))
+        stuck.Try(row.number, row.state, frozenset(log.seen.get(row.facts, ())), bool(row.unsafe))
         for row in log.cells.get(cell, ())
     ]
 

@@ -125,7 +125,7 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "section_coupons": ("get", STAFF_OF_SECTION),
     "agreement": ("get", STAFF_OF_SECTION),
     "second_looks": ("get", STAFF_OF_SECTION | {"coordinator": NO}),
-    "second_look": ("get", INSTRUCTOR_ABOUT_STUDENT | {"student": NO}),
+    "second_look": ("get", INSTRUCTOR_ABOUT_STUDENT | {"student": GONE}),
     "waiting": ("get", STAFF_OF_SECTION),
     "records": ("get", STAFF_OF_SECTION),
     "section_csv": ("get", STAFF_OF_SECTION),
@@ -221,6 +221,8 @@ def addresses(
     """Give the arguments of every address that has some."""
     about = {"public_id": coupon.public_id}
     section_pk, student_pk = {"pk": section.pk}, {"pk": enrolment.pk}
+    term_pk, plan_pk = {"pk": section.term_id}, {"pk": exercise.plan_id}
+    rubric_pk = {"pk": exercise.rubric_id}
     record = {"code": issue(enrolment, instructor, coupon.handed_in_at, after_issue=0).code}
     return {
         "alloy": {"designation": "6061"},
@@ -242,17 +244,15 @@ def addresses(
             student_pk | {"exercise": exercise.pk},
         ),
         **dict.fromkeys(("log_for", "section_staff"), section_pk),
-        **dict.fromkeys(
-            ("term", "term_close", "term_reopen", "section_new"), {"pk": section.term_id}
-        ),
+        **dict.fromkeys(("term", "term_close", "term_reopen", "section_new"), term_pk),
         "sign_in_code": {"pk": enrolment.user_id},
         "staff_access": {"pk": instructor.pk},
         "limit_set": {"place": 0},
         "limit_confirm": {"limit": "iso10042-c-Q11"},
         **dict.fromkeys(("issued_record", "record_pdf", "record_csv"), record),
-        **dict.fromkeys(("plan", "exercise_new"), {"pk": exercise.plan_id}),
+        **dict.fromkeys(("plan", "exercise_new"), plan_pk),
         "exercise_edit": {"pk": exercise.pk},
-        **dict.fromkeys(("rubric", "rubric_draft"), {"pk": exercise.rubric_id}),
+        **dict.fromkeys(("rubric", "rubric_draft"), rubric_pk),
     }
 
 

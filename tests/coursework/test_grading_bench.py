@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import timedelta
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.test import Client
@@ -231,7 +232,7 @@ def test_the_result_of_a_check_test_is_stored_with_the_grade(
     client_of: ClientOf, instructor: User, coupon: Coupon
 ) -> None:
     Exercise.objects.update(check_test="bend")
-    tested = {
+    tested: dict[str, Any] = {
         "check_result": "failed",
         "check_opening": "0,125",
         "check_opening_unit": "in",
@@ -250,7 +251,11 @@ def test_an_opening_that_is_no_number_loses_nothing(
     client_of: ClientOf, instructor: User, coupon: Coupon
 ) -> None:
     Exercise.objects.update(check_test="bend")
-    tested = {"check_result": "failed", "check_opening": "wide", "check_opening_unit": "mm"}
+    tested: dict[str, Any] = {
+        "check_result": "failed",
+        "check_opening": "wide",
+        "check_opening_unit": "mm",
+    }
     rows = filled_in(coupon, score_destructive=2, comment="Not lost.", **tested)
     page = client_of(instructor).post(address(coupon), rows)
     assert page.status_code == 422

@@ -234,6 +234,24 @@ def test_the_states_of_any_number_of_students_cost_a_few_queries(
         assert all(each[0].logged == 1 for each in states(found).values())
 
 
+def test_a_retired_exercise_stays_where_somebody_of_the_section_has_tried_it(
+    exercise: Exercise, enrolment: Enrolment, graded_coupon: Coupon
+) -> None:
+    mate = EnrolmentFactory.create(section=enrolment.section)
+    elsewhere = EnrolmentFactory.create(
+        section=SectionFactory.create(plan=exercise.plan, term=enrolment.section.term)
+    )
+    Exercise.objects.filter(pk=exercise.pk).update(retired_at=FIRST_DAY)
+    follower = ExerciseFactory.create(plan=exercise.plan, place=exercise.place)
+    found = states([enrolment, mate, elsewhere])
+    assert graded_coupon.exercise == exercise
+    assert [[each.exercise for each in found[one.pk]] for one in (enrolment, mate)] == [
+        [exercise, follower]
+    ] * 2
+    assert [each.exercise for each in found[elsewhere.pk]] == [follower]
+    assert found[enrolment.pk][0].good == 1
+
+
 def page(client: Client, query: str = "") -> str:
     response = client.get(reverse("coursework:progress") + query)
     assert response.status_code == 200

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import pytest
 import time_machine
@@ -49,7 +50,7 @@ def unsafe(exercise: Exercise) -> Document:
 
 def chart(text: str, title: str) -> str:
     """Return the spoken sentence of a chart."""
-    found = re.search(rf'aria-label="{title}: ([^"]*)"', text)
+    found = re.search(rf"<title>{title}</title> <desc>([^<]*)</desc>", text)
     assert found, title
     return found[1]
 
@@ -66,7 +67,7 @@ def test_every_student_has_a_cell_for_every_exercise_and_its_state(
         grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
     hand_in_coupon(enrolment, second)
     text = body(client_of(instructor), enrolment.section)
-    cells = re.findall(r"<td role=\"cell\".*?</td>", text)
+    cells = re.findall(r"<td role=\"cell\"[^>]*><a .*?</td>", text)
     assert len(cells) == 2 * 2
     spoken = [re.sub(r"<[^>]+>", "", each).strip() for each in cells]
     assert spoken[0].startswith("3, 1 Tee: nearly there")
@@ -131,6 +132,74 @@ def test_a_day_is_counted_by_the_clock_of_the_school(
     assert (
         chart(text, "Coupons with a cleaning step skipped or swapped") == "1: 0, 2: 0, 3: 1, 4: 0"
     )
+
+
+def returned(
+    enrolment: Enrolment, exercise: Exercise, instructor: User, number: int, **changes: Any
+) -> None:
+    for _each in range(number):
+        coupon = hand_in_coupon(enrolment, exercise, clean_document(exercise, **changes))
+        grade_coupon(coupon, instructor, level=2, decision="returned")
+
+
+@pytest.mark.postgres
+def test_who_is_stuck_stands_with_the_reasons_and_the_cell_is_marked(
+    client_of: ClientOf,
+    instructor: User,
+    enrolment: Enrolment,
+    exercise: Exercise,
+) -> None:
+    with time_machine.travel(MOMENT - timedelta(days=2), tick=False):
+        busy = EnrolmentFactory.create(section=enrolment.section, joined_at=MOMENT)
+    returned(enrolment, exercise, instructor, 3, imperfections=[{"number": "5011"}])
+    hand_in_coupon(busy, exercise)
+    text = body(client_of(instructor), enrolment.section)
+    stuck = text[text.index('id="stuck"') : text.index('id="everyone"')]
+    assert "Ansa Quill" in stuck
+    assert "3 coupons returned in a row. Undercut" in stuck
+    assert str(busy.user) not in stuck
+    assert "1 Tee: started, stuck" in text
+
+
+def test_who_is_silent_while_an_exercise_is_due_is_stuck_until_the_term_ends(
+    client_of: ClientOf, instructor: User, enrolment: Enrolment, exercise: Exercise
+) -> None:
+    said = "No coupon this week or in the 2 before; this was due in week 4."
+    hand_in_coupon(enrolment, exercise)
+    for day, is_stuck in ((7, False), (14, False), (21, True), (90, False)):
+        with time_machine.travel(MOMENT + timedelta(days=day), tick=False):
+            text = body(client_of(instructor), enrolment.section)
+            assert (said in text) is is_stuck, day
+
+
+def test_an_exercise_whose_rules_are_met_holds_nobody_up(
+    client_of: ClientOf, instructor: User, enrolment: Enrolment, exercise: Exercise
+) -> None:
+    for _each in range(2):
+        grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
+    returned(enrolment, exercise, instructor, 3)
+    assert "Nobody, by the rules below." in body(client_of(instructor), enrolment.section)
+
+
+def test_heat_inputs_and_speeds_are_drawn_with_the_same_numbers_as_a_table(
+    client_of: ClientOf, instructor: User, enrolment: Enrolment, exercise: Exercise
+) -> None:
+    for seconds in (30, 37.5, 50):
+        hand_in_coupon(enrolment, exercise, clean_document(exercise, arc_time_s=seconds))
+    text = body(client_of(instructor), enrolment.section)
+    # 150 mm at 135 A, 14 V and k = 0.6 (EN 1011-1): 0.227, 0.284 and 0.378 kJ/mm.
+    assert chart(text, "Heat input of each exercise, kJ/mm") == "1 Tee: 0.28"
+    assert '<td role="cell" data-name="Middle half">0.26 to 0.33</td>' in text
+    # 5, 4 and 3 mm/s: standard deviation 1 over mean 4.
+    assert chart(text, "Steadiness of travel speed, each student") == "Ansa Quill: 25 %"
+    assert '<rect class="lane"' in text
+
+
+def test_those_who_left_are_in_no_row(
+    client_of: ClientOf, instructor: User, enrolment: Enrolment, coupon: Coupon
+) -> None:
+    Enrolment.objects.filter(pk=enrolment.pk).update(left_at=MOMENT)
+    assert "Quill, Ansa" not in body(client_of(instructor), enrolment.section)
 
 
 def test_a_section_without_students_says_how_they_join(
