@@ -8,10 +8,11 @@ here, in ``gas_flow``, in ``tungsten`` and in ``preheat``.
 from collections.abc import Iterator
 from typing import Final
 
-from weldlog.engine import gas_flow, preheat, tungsten
+from weldlog.engine import gas_flow, joint_design, preheat, tungsten
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.gas_flow import check_flow
+from weldlog.engine.joint_design import check_joint
 from weldlog.engine.preheat import check_preheat
 from weldlog.engine.rulebook import by_process, judge, read_rules
 from weldlog.engine.tungsten import check_tungsten
@@ -40,6 +41,7 @@ RULES: Final[tuple[Rule, ...]] = (
     DIP_TRANSFER,
     *tungsten.RULES,
     *preheat.RULES,
+    *joint_design.RULES,
 )
 
 
@@ -59,6 +61,7 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     yield from _dip_transfer(case.facts)
     yield from check_tungsten(case)
     yield from check_preheat(case.facts)
+    yield from check_joint(case.facts)
 
 
 def _dip_transfer(facts: Facts) -> Iterator[Finding | NotAssessed]:
