@@ -26,9 +26,9 @@ PREHEAT_HIGH: Final = Rule(
 PREHEAT_TEMPER: Final = Rule(
     id="setup-preheat-temper",
     severity="warn",
-    says="The metal was preheated to {logged_text}. Time above {wanted_text} begins to cost this "
-    "alloy the strength of its temper; warm it less next time, and only for as long as it takes "
-    "to dry.",
+    says="The metal was preheated to {logged_text}. Time above {wanted_text} can cost an alloy "
+    "like this some strength of its temper; warm it less next time, and only for as long as it "
+    "takes to dry.",
     source="prep-S12",
     fields=("preheat_c", "base_metals"),
 )

@@ -8,10 +8,11 @@ here, in ``shielding_gas``, ``gas_flow``, ``wire``, ``tungsten`` and ``preheat``
 from collections.abc import Iterator
 from typing import Final
 
-from weldlog.engine import gas_flow, preheat, shielding_gas, tungsten, wire
+from weldlog.engine import gas_flow, joint_design, preheat, shielding_gas, tungsten, wire
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.gas_flow import check_flow
+from weldlog.engine.joint_design import check_joint
 from weldlog.engine.preheat import check_preheat
 from weldlog.engine.rulebook import by_process, judge, read_rules
 from weldlog.engine.shielding_gas import check_gas
@@ -58,6 +59,7 @@ RULES: Final[tuple[Rule, ...]] = (
     *wire.RULES,
     *tungsten.RULES,
     *preheat.RULES,
+    *joint_design.RULES,
 )
 
 
@@ -80,6 +82,7 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     yield from check_wire(case.facts)
     yield from check_tungsten(case)
     yield from check_preheat(case.facts)
+    yield from check_joint(case.facts)
 
 
 def _dip_transfer(facts: Facts) -> Iterator[Finding | NotAssessed]:
