@@ -215,7 +215,7 @@ def test_the_reasons_of_an_offer_agree_on_the_share_of_base_metal(weld: Any, pro
                     r"at (\d+) % the weld is clear",
                     r"about (\d+) % base metal, the weld is clear",
                     r"up to (\d+) % base metal",
-                    r"up to (\d+) % it st",
+                    r"stays clear only up to (\d+) %",
                 )
                 if (share := percent(text, pattern))
             }

@@ -238,8 +238,8 @@ def _of_metals(typed: tuple[str | None, ...], *, warm: bool) -> tuple[Finding | 
     said: list[Finding | NotAssessed] = []
     unknown = dict.fromkeys(each for each in typed if each is None or find(each) is None)
     said += dict.fromkeys(_not_known(each) for each in unknown if not _other(each))
-    others = dict.fromkeys(each for each in unknown if _other(each))
-    said += [NOT_ALUMINUM.found(measured=each, metal=(each or "").strip()) for each in others]
+    others = dict.fromkeys(other for each in unknown if (other := _other(each)))
+    said += [NOT_ALUMINUM.found(measured=each, metal=each.capitalize()) for each in others]
     for alloy in dict.fromkeys(found for each in typed if each and (found := find(each))):
         if alloy.weldability == "not_recommended":
             name = alloy.designation

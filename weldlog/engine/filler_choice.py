@@ -5,7 +5,7 @@ the same rules as a logged one, so that nothing is offered here that a review wo
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
 from typing import Any, Final, Literal
@@ -176,7 +176,7 @@ def _why(asked: Asked) -> str:
 def _unknown(typed: tuple[str, ...]) -> FillerChoice:
     found = {each: alloys.find(each) for each in typed}
     missing = [each for each, alloy in found.items() if alloy is None]
-    others = [each for each in missing if unlisted.other_metal(each)]
+    others = dict.fromkeys(other for each in missing if (other := unlisted.other_metal(each)))
     return FillerChoice(
         base_metals=tuple(alloy.designation if alloy else each for each, alloy in found.items()),
         weldable="not_recommended" if others else "unknown",
@@ -184,8 +184,8 @@ def _unknown(typed: tuple[str, ...]) -> FillerChoice:
     )
 
 
-def _apart(others: list[str]) -> str:
-    says = [unlisted.NOT_FUSED.format(metal=each.strip()) for each in others]
+def _apart(others: Iterable[str]) -> str:
+    says = [unlisted.NOT_FUSED.format(metal=each.capitalize()) for each in others]
     return " ".join([*says, "Ask your instructor how such parts are joined instead."])
 
 

@@ -169,7 +169,7 @@ def crack_words(
     )
     at = f"By estimate, at about {100 * share.usual:.0f} % base metal, the weld is {_IS[usual]}"
     if usual != "outside":
-        stays = f"; only up to {100 * clear:.0f} % it stays clear" if clear else ""
+        stays = f"; it stays clear only up to {100 * clear:.0f} %" if clear else ""
         return joined(f"{at}{stays}.")
     if high != "outside":
         past = f"past {100 * clear:.0f} % and " if clear and clear >= share.usual else ""

@@ -198,11 +198,15 @@ class Judged:
             )
         yield from self._clear_share()
 
+    @property
+    def _share_is_spoken_of(self) -> bool:
+        return any(each.rule.id in SPEAK_OF_SHARE for each in self.findings)
+
     def _standing(self) -> Iterator[str]:
         like = self.asked.pair.like
         if self.place is None:
-            loud = any(each.severity == "warn" for each in self.findings)
-            more = "." if loud else "; no rule speaks against it."
+            doubt = self.doubted or self.ill_suited or self._share_is_spoken_of
+            more = "." if doubt else "; no rule speaks against it."
             yield f"It is not in our tables for this metal{more}"
         elif self.twin:
             yield f"It is chosen as {self.metal.charted_as} is."
@@ -233,7 +237,7 @@ class Judged:
     def _clear_share(self) -> Iterator[str]:
         """Yield how the weld stands to the crack range, where no finding says so."""
         share = self.asked.welded.share
-        if share is None or any(each.rule.id in SPEAK_OF_SHARE for each in self.findings):
+        if share is None or self._share_is_spoken_of:
             return
         side_a, side_b = self.asked.sides
         words = crack_words(side_a.nominal, side_b.nominal, self.metal.nominal, share)
