@@ -7,7 +7,7 @@ from typing import Final
 
 from weldlog.engine.electrics import thickness_rule_current_a
 from weldlog.engine.facts import Facts, Process, Weld
-from weldlog.engine.findings import Finding, Rule
+from weldlog.engine.findings import Finding, Rule, Severity
 from weldlog.engine.plausibility import Band, band
 from weldlog.engine.runs import alternating_current, amps_of, runs
 from weldlog.engine.setup_guide import starting_ranges
@@ -104,23 +104,27 @@ def check(facts: Facts, questioned: Set[str]) -> Iterator[Finding]:
     if usual is None:
         return
     for at, run in runs(facts):
-        current = amps_of(run, alternating_current(facts)) if run is facts else run.current_a
-        if current is not None and at + "current_a" not in questioned:
-            yield from _found(facts.process, usual, current, at + "current_a")
+        current = run.current_a
+        if run is facts and facts.ac is not None:
+            current = amps_of(run, alternating_current(facts))
+        broken = usual.outside(current) if current is not None else None
+        if current is not None and broken and at + "current_a" not in questioned:
+            yield _found(facts.process, usual, current, broken, at + "current_a")
 
 
-def _found(process: Process, usual: Band, current_a: float, field: str) -> Iterator[Finding]:
-    broken = usual.outside(current_a)
-    if broken:
-        rule = CURRENT_FOR_THICKNESS if process == "GTAW" else GMAW_CURRENT_FOR_THICKNESS
-        yield rule.found(
-            severity=broken[0],
-            fields=(field, "base_metals.thickness_mm"),
-            measured=current_a,
-            limit=broken[1],
-            logged=current_a,
-            low=usual.soft[0],
-            high=usual.soft[1],
-            logged_text=in_units(current_a, "A", unlike=broken[1]),
-            usual_text=span(round(usual.soft[0]), round(usual.soft[1]), "A"),
-        )
+def _found(
+    process: Process, usual: Band, current_a: float, broken: tuple[Severity, float], field: str
+) -> Finding:
+    severity, limit = broken
+    rule = CURRENT_FOR_THICKNESS if process == "GTAW" else GMAW_CURRENT_FOR_THICKNESS
+    return rule.found(
+        severity=severity,
+        fields=(field, "base_metals.thickness_mm"),
+        measured=current_a,
+        limit=limit,
+        logged=current_a,
+        low=usual.soft[0],
+        high=usual.soft[1],
+        logged_text=in_units(current_a, "A", unlike=limit),
+        usual_text=span(round(usual.soft[0]), round(usual.soft[1]), "A"),
+    )

@@ -1,6 +1,6 @@
 """The energy and the power that were shown, against volts, current and time, and each other."""
 
-from collections.abc import Iterator, Set
+from collections.abc import Iterable, Iterator, Set
 from typing import Final, NamedTuple
 
 from weldlog.engine.electrics import Current
@@ -65,11 +65,11 @@ def check(facts: Facts, questioned: Set[str]) -> Iterator[Finding]:
 
     Of one run the first disagreement is told. Volts that nobody read are held against nothing.
     """
-    stated: list[tuple[str, LoggedRun]] = [("", facts)]
+    stated: Iterable[tuple[str, LoggedRun]] = (("", facts),)
     if facts.run_list:
         stated = [(f"run_list[{n}].", run) for n, run in enumerate(unlike_runs(facts))]
     for at, run in stated:
-        if run.arc_energy_kj or run.mean_power_kw:
+        if run.arc_energy_kj is not None or run.mean_power_kw is not None:
             told = (_finding(at, *each) for each in _apart(run, alternating_current(facts)))
             first = next(told, None)
             if first and questioned.isdisjoint(first.fields):

@@ -78,8 +78,8 @@ def check_preheat(facts: Facts) -> Iterator[Finding | NotAssessed]:
     A limit that the shop speaks of in degrees Fahrenheit is kept to a tenth of a degree Celsius:
     250 °F is 121.1 °C, and at the limit nothing is said.
     """
-    designations = tuple(side.alloy for side in facts.base_metals or ())
     if facts.preheat_c is not None:
+        designations = _designations(facts)
         metal = _strictest("preheat", designations)
         high = PREHEAT_HIGH if metal == _MAGNESIUM else PREHEAT_TEMPER
         yield from _judge(facts.preheat_c, "preheat", metal, (high, PREHEAT_STOP))
@@ -88,14 +88,20 @@ def check_preheat(facts: Facts) -> Iterator[Finding | NotAssessed]:
             yield NotAssessed("preheat of this alloy", ("base_metals.alloy",))
     interpass = _hottest(facts)
     if interpass is not None:
-        metal = _strictest("interpass", designations)
+        metal = _strictest("interpass", _designations(facts))
         yield from _judge(interpass, "interpass", metal, (INTERPASS_HIGH, INTERPASS_STOP))
     elif facts.run_list or (facts.runs or 1) > 1:
         yield NotAssessed("temperature between the runs", ("interpass_c",))
 
 
+def _designations(facts: Facts) -> tuple[str | None, ...]:
+    return tuple(side.alloy for side in facts.base_metals or ())
+
+
 def _hottest(facts: Facts) -> float | None:
     """Return the highest interpass temperature that was logged [degrees C]."""
+    if not facts.run_list:
+        return facts.interpass_c
     logged = [facts.interpass_c, *(run.interpass_c for run in facts.run_list or ())]
     return max((each for each in logged if each is not None), default=None)
 
