@@ -12,11 +12,12 @@ from django.utils.translation import gettext_lazy
 
 from coursework.extents import extent, round_end
 from coursework.views.alloys import SERIES, fillers_of
-from weldlog.engine.alloys import NOT_FOR_ARC_WELDING, Alloy, Limit, find
+from weldlog.engine.alloys import NOT_FOR_ARC_WELDING, Alloy, find
 from weldlog.engine.facts import read
 from weldlog.engine.findings import Finding
 from weldlog.engine.review import review
 from weldlog.engine.sources import Sourced
+from weldlog.engine.table_columns import Limit
 from weldlog.engine.units import convert
 
 #: Where the oxide melts [°C], and how well low-carbon steel conducts heat [W/(m K)].

@@ -75,7 +75,7 @@ def test_a_doubt_is_shown(client: Client) -> None:
     ("alloy", "warning"),
     [
         # alloy-S21f: 6061 cracks along the weld without filler.
-        ("6061", "Stop: 6061 cracks along the weld"),
+        ("6061", "Stop: Welded without filler, 6061 cracks along the weld"),
         # alloy-S12: above 3 % magnesium not for long service above 65 °C.
         ("5083", "above 3 % it is not for long service above 65 °C"),
     ],

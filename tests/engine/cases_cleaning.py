@@ -14,7 +14,9 @@ BRUSH: Step = {
     "pressure": "light",
     "stroke": "one_way",
 }
+ETCH: Step = {"step": "remove_oxide", "agent": "caustic_etch"}
 RECUT: Step = {"step": "recut_rod"}
+WASH: Step = {"step": "degrease", "agent": "alkaline"}
 CLEAN: list[Step] = [DEGREASE, DRY, BRUSH]
 
 
@@ -30,6 +32,7 @@ def moment(clock: str, *, day: int = 14) -> str:
 
 def gtaw(**members: Any) -> Document:
     """Return a GTAW coupon on AC that was cleaned in order just before the arc."""
+    waited = {} if "arc_started_at" in members else {"minutes_since_cleaning": 15}
     return {
         "process": "GTAW",
         "base_metals": [metal()],
@@ -37,7 +40,7 @@ def gtaw(**members: Any) -> Document:
         "polarity": "AC",
         "shielding_gas": "argon",
         "cleaning": CLEAN,
-        "minutes_since_cleaning": 15,
+        **waited,
         **members,
     }
 
@@ -70,6 +73,12 @@ def brushed(**members: Any) -> Document:
     return cleaned(DEGREASE, DRY, BRUSH | members)
 
 
+def timed(wiped: str, brush_at: str, *, arc: str, **members: Any) -> Document:
+    """Return a GTAW coupon that was wiped and brushed at these times, with no drying logged."""
+    steps = [at(wiped, DEGREASE), at(brush_at, BRUSH)]
+    return gtaw(cleaning=steps, arc_started_at=moment(arc), **members)
+
+
 QUIET = gtaw()
 
 CASES: dict[str, tuple[Document, Document]] = {
@@ -78,7 +87,11 @@ CASES: dict[str, tuple[Document, Document]] = {
         cleaned(BRUSH, DEGREASE, DRY),
         cleaned(BRUSH, DEGREASE, DRY, BRUSH),
     ),
-    "cleaning-dry-missing": (cleaned(DEGREASE, BRUSH), QUIET),
+    "cleaning-dry-missing": (cleaned(WASH, BRUSH), QUIET),
+    "cleaning-dry-not-logged": (
+        timed("09:00", "09:05", arc="09:15"),
+        timed("09:00", "09:04", arc="09:15"),
+    ),
     "cleaning-dry-late": (cleaned(DEGREASE, BRUSH, DRY), cleaned(DEGREASE, DRY, BRUSH, DRY)),
     "cleaning-residue-left": (
         cleaned(*CLEAN, {"step": "wipe", "agent": "alkaline"}),
@@ -127,6 +140,11 @@ CASES: dict[str, tuple[Document, Document]] = {
         cleaned(at("09:10", DEGREASE), at("09:05", DRY), BRUSH),
         cleaned(at("09:05", DEGREASE), at("09:05", DRY), BRUSH),
     ),
+    "cleaning-times-disagree-with-wait": (
+        timed("09:00", "09:10", arc="09:14") | {"minutes_since_cleaning": 600},
+        timed("09:00", "09:10", arc="09:14") | {"minutes_since_cleaning": 14},
+    ),
+    "cleaning-etch-rinse": (cleaned(DEGREASE, DRY, ETCH, DRY), QUIET),
     "cleaning-edge-oxy-fuel": (gtaw(base_metals=[metal(edge="oxy_fuel")]), QUIET),
     "cleaning-edge-not-dressed": (
         gtaw(base_metals=[metal(edge="plasma", edge_dressed_mm=2.9)]),

@@ -29,6 +29,8 @@ GMAW: Document = {
     "travel_speed_mm_s": 560 / 60,
 }
 LENGTH_AND_TIME = {"weld_length_mm": 150, "arc_time_s": 30}
+RUNS = [{"current_a": 130}, {"current_a": 140}]
+HALVES = {"en_percent": 70, "en_current_a": 150, "ep_current_a": 120}
 
 CASES: dict[str, tuple[Document, Document]] = {
     "entry-not-possible": (GTAW | {"current_a": -135}, GTAW),
@@ -53,6 +55,39 @@ CASES: dict[str, tuple[Document, Document]] = {
         {"process": "GTAW", "arc_energy_kj": 900, "weld_length_mm": 150},
         {"process": "GTAW", "arc_energy_kj": 60, "weld_length_mm": 150},
     ),
+    "entry-fillet-without-corner": (
+        GTAW | {"joint": "butt", "weld": "fillet"},
+        GTAW | {"joint": "tee", "weld": "fillet"},
+    ),
+    "entry-gmaw-with-tungsten": (GMAW | {"tungsten": {"diameter_mm": 2.4}}, GTAW),
+    "entry-gmaw-with-ac": (GMAW | {"ac": {"en_percent": 70}}, GTAW),
+    "entry-gtaw-with-transfer": (GTAW | {"transfer": "spray"}, GMAW | {"transfer": "spray"}),
+    "entry-gtaw-with-wire-feed": (GTAW | {"wire_feed_mm_s": 180}, GMAW),
+    "entry-dc-with-ac": (GTAW | {"polarity": "DCEN"}, GTAW),
+    "entry-gmaw-with-rod": (
+        GMAW | {"filler": {"designation": "ER5356", "form": "cut_length", "diameter_mm": 1.2}},
+        GMAW | {"filler": {"designation": "ER5356", "form": "spool", "diameter_mm": 1.2}},
+    ),
+    "entry-current-beside-runs": (
+        GTAW | {"run_list": RUNS},
+        {"process": "GTAW", "run_list": RUNS},
+    ),
+    "entry-runs-disagree": (
+        {"process": "GTAW", "runs": 3, "run_list": RUNS},
+        {"process": "GTAW", "runs": 2, "run_list": RUNS},
+    ),
+    "entry-current-and-halves": (GTAW | {"current_a": 190, "ac": HALVES}, GTAW | {"ac": HALVES}),
+    "entry-energy-disagrees": (
+        GTAW | LENGTH_AND_TIME | {"arc_energy_kj": 40},
+        GTAW | LENGTH_AND_TIME | {"arc_energy_kj": 50},
+    ),
+    "entry-power-disagrees": (GTAW | {"mean_power_kw": 1.4}, GTAW | {"mean_power_kw": 1.5}),
+    "entry-energy-and-power": (
+        GTAW | LENGTH_AND_TIME | {"arc_energy_kj": 60, "mean_power_kw": 1.8},
+        GTAW | LENGTH_AND_TIME | {"arc_energy_kj": 60, "mean_power_kw": 1.95},
+    ),
+    "entry-gmaw-current-for-thickness": (GMAW | {"base_metals": [{"thickness_mm": 2}]}, GMAW),
+    "entry-en-fraction": (GTAW | {"ac": {"en_percent": 0.7}}, GTAW),
     "entry-en-or-ep": (GTAW | {"ac": {"en_percent": 30}}, GTAW),
     "entry-current-for-thickness": (GTAW | {"base_metals": [{"thickness_mm": 1.6}]}, GTAW),
     "entry-rod-for-thickness": (GTAW | {"base_metals": [{"thickness_mm": 1}]}, GTAW),

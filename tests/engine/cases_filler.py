@@ -30,6 +30,7 @@ CASES: dict[str, tuple[Document, Document]] = {
     ),
     "filler-missing-crack-range-near": (fillet("7005", filler=None), fillet("5083", filler=None)),
     "filler-base-metal": (fillet("6061", filler="6061"), fillet("5154", filler="5154")),
+    "filler-not-aluminum": (fillet("6061", filler="ER70S-6"), fillet("6061", filler="ER4043")),
     "filler-rod-as-wire": (
         fillet("6061", filler="R4043", process="GMAW"),
         fillet("6061", filler="ER4043", process="GMAW"),
@@ -45,8 +46,8 @@ CASES: dict[str, tuple[Document, Document]] = {
         square_butt("5052", filler="5356"),
     ),
     "filler-gtaw-share": (
-        square_butt("5052", filler="5356"),
-        square_butt("5052", filler="5356", process="GMAW"),
+        fillet("1100", joint="butt", weld="v_groove"),
+        fillet("1100", joint="butt", weld="v_groove", process="GMAW"),
     ),
     "filler-warm-service": (
         fillet("6061", service={"above_65_c": True}),
@@ -57,6 +58,7 @@ CASES: dict[str, tuple[Document, Document]] = {
         thick("6061", thickness_mm=3.2, filler="4643"),
     ),
     "filler-magnesium-on-silicon": (fillet("A356.0"), fillet("A356.0", filler="4043")),
+    "filler-magnesium-on-copper": (fillet("2219"), fillet("319.0")),
     "filler-zinc-magnesium": (fillet("7005", filler="4043"), fillet("7005")),
     "filler-copper-on-copper-free": (fillet("6061", filler="2319"), fillet("2219", filler="2319")),
     "filler-magnesium-on-pure": (square_butt("1100", filler="5356"), fillet("1100")),

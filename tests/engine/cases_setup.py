@@ -28,6 +28,21 @@ def heated(alloy: str, **members: object) -> Document:
     return gtaw(base_metals=[metal(alloy=alloy)], **members)
 
 
+def sprayed(current_a: float) -> Document:
+    """Return a GMAW coupon in spray with this current on wire of 1.2 mm."""
+    return gmaw(transfer="spray", current_a=current_a)
+
+
+def thick(thickness_mm: float) -> Document:
+    """Return a GTAW coupon of plate of this thickness."""
+    return gtaw(base_metals=[metal(thickness_mm=thickness_mm)], current_a=300)
+
+
+def pure(current_a: float) -> Document:
+    """Return a GTAW coupon with this current on a pure tungsten of 1.6 mm."""
+    return gtaw(current_a=current_a, tungsten={"type": "pure", "diameter_mm": 1.6})
+
+
 def dip(thickness_mm: float) -> Document:
     """Return a GMAW coupon welded with short-circuit transfer."""
     return gmaw(transfer="short_circuit", base_metals=[metal(thickness_mm=thickness_mm)])
@@ -89,17 +104,31 @@ CASES: dict[str, tuple[Document, Document]] = {
     "setup-liner-steel": (feed(liner="steel"), feed(liner="polymer")),
     "setup-tip-tight": (gmaw(contact_tip_bore_mm=1.31), gmaw(contact_tip_bore_mm=1.32)),
     "setup-tip-loose": (gmaw(contact_tip_bore_mm=1.39), gmaw(contact_tip_bore_mm=1.38)),
-    "setup-push-thin-wire": (feed(feeder="push"), feed(feeder="spool_gun")),
+    "setup-push-thin-wire": (
+        feed(feeder="push") | {"filler": rod(designation="4043", form="spool", diameter_mm=1.2)},
+        feed(feeder="push", cable_m=3),
+    ),
+    "setup-spray-current-low": (sprayed(100), sprayed(120)),
+    "setup-vertical-down": (gtaw(position="PG"), gtaw(position="PF")),
+    "setup-helium-ac": (gtaw(shielding_gas="helium"), gtaw(shielding_gas="argon_helium")),
+    "setup-helium-gmaw": (gmaw(shielding_gas="helium"), gmaw(shielding_gas="argon_helium")),
+    "setup-helium-flow-low": (
+        gtaw(shielding_gas="helium", gas_flow_l_min=7),
+        gtaw(shielding_gas="helium", gas_flow_l_min=7.5),
+    ),
+    "setup-thick-plate": (thick(9), thick(8.9)),
+    "setup-tungsten-pure-small": (pure(81), pure(80)),
     "setup-push-long-cable": (
         feed(feeder="push", cable_m=4) | {"filler": rod(form="spool", diameter_mm=1.6)},
         feed(feeder="push", cable_m=3.5) | {"filler": rod(form="spool", diameter_mm=1.6)},
     ),
     "setup-dip-transfer": (dip(2.1), dip(2)),
     "setup-preheat-high": (heated("5086", preheat_c=100), heated("6061", preheat_c=100)),
-    "setup-preheat-stop": (heated("6061", preheat_c=121), heated("6061", preheat_c=110)),
+    "setup-preheat-temper": (heated("6061", preheat_c=111), heated("5086", preheat_c=111)),
+    "setup-preheat-stop": (heated("6061", preheat_c=121.2), heated("6061", preheat_c=121.1)),
     "setup-interpass-high": (
         heated("6061", interpass_c=115),
         heated("5052", interpass_c=115),
     ),
-    "setup-interpass-stop": (heated("5052", interpass_c=121), heated("5052", interpass_c=120)),
+    "setup-interpass-stop": (heated("5052", interpass_c=122), heated("5052", interpass_c=120)),
 }

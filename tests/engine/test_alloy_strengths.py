@@ -43,7 +43,7 @@ def test_typical_strength_of_a_groove_weld(check: str, alloy: str, filler: str, 
         each for each in groove_strengths(alloy, filler) if not each.heat_treated_after
     )
     assert as_welded.uts_ksi == ksi, check
-    offers = {each.designation: each for each in choose(alloy).fillers}
+    offers = {each.designation: each for each in choose(alloy, weld="v_groove").fillers}
     assert as_welded.says in offers[filler].reasons
 
 

@@ -11,10 +11,11 @@ from tests.engine.cases_alloy import fillet
 from weldlog.engine.alloys import ALLOYS
 from weldlog.engine.dilution import BaseShare
 from weldlog.engine.facts import Service, read
-from weldlog.engine.filler_joint import WeldJoint, judged
+from weldlog.engine.filler_joint import judged
 from weldlog.engine.filler_metals import FILLERS
 from weldlog.engine.findings import Finding
 from weldlog.engine.review import review
+from weldlog.engine.weld_joint import WeldJoint
 
 # id, pair, filler, base share, what is said of it
 FILLED: list[tuple[str, str, str, float, dict[str, str]]] = [

@@ -27,6 +27,7 @@ PLATE: Document = {
     "weld": "fillet",
     "base_metals": [{"alloy": "6061", "thickness_mm": 3.2}],
 }
+GMAW_PLATE: Document = {"process": "GMAW", "base_metals": [{"thickness_mm": 6}]}
 # What follows from other members cannot be logged: coupons from which it follows.
 FOLLOWS: dict[str, Document] = {
     "fast": PLATE | {"travel_speed_mm_s": 7.5},
@@ -38,6 +39,9 @@ ON_A_SIDE: dict[tuple[str, str], Document] = {
     ("entry-current", "high"): {"process": "GMAW", "current_a": 400.0},
     ("entry-current-for-thickness", "low"): PLATE | {"current_a": 60.0},
     ("entry-current-for-thickness", "high"): PLATE | {"current_a": 230.0},
+    ("entry-gmaw-current-for-thickness", "low"): GMAW_PLATE | {"current_a": 100.0},
+    ("entry-gmaw-current-for-thickness", "high"): GMAW_PLATE
+    | {"current_a": 315.0, "base_metals": [{"thickness_mm": 3}]},
     ("entry-travel-speed", "low"): {"process": "GTAW", "travel_speed_mm_s": 0.9},
     ("entry-travel-speed", "high"): {"process": "GTAW", "travel_speed_mm_s": 49.0},
     ("entry-voltage", "low"): {"process": "GMAW", "voltage_v": 13.0},

@@ -132,7 +132,11 @@ def test_an_alloy_that_is_not_for_arc_welding_comes_first(other: str, filler: st
             fillet("6061", filler="5356", service={"heat_treated_after": True}),
             "4043 or 4643 suits this joint.",
         ),
-        (fillet("5052", "356.0", filler="5356"), "The charts name 4043, with care."),
+        (fillet("5052", "356.0", filler="5356"), "The charts name 4043 or 4047, with care."),
+        (
+            fillet("5052", filler="5356", service={"above_65_c": True}),
+            "The charts name 5554 or 4043, with care.",
+        ),
         (fillet("5083", "356.0", filler="5356"), "Even so, the charts name it for this joint."),
         (
             fillet("7005", filler="5356", service={"heat_treated_after": True}),

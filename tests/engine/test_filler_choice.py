@@ -3,6 +3,7 @@
 Published answers stand in ``test_alloy_checks``; that a review agrees, in ``test_filler_offers``.
 """
 
+import re
 from functools import cache
 from itertools import combinations_with_replacement
 from typing import Any
@@ -10,6 +11,7 @@ from typing import Any
 import pytest
 
 from weldlog.engine.alloys import ALLOYS
+from weldlog.engine.dilution import crack_line, weld_composition
 from weldlog.engine.filler_choice import FillerChoice, Offer, choose
 from weldlog.engine.filler_metals import FILLERS, GRADES
 from weldlog.engine.filler_notes import NOTES
@@ -188,3 +190,95 @@ def test_a_pair_that_no_chart_names_follows_by_rule_and_says_so() -> None:
 def test_a_filler_that_no_chart_names_is_never_more_than_with_care() -> None:
     assert offer(choose("6061"), "4010").verdict == "with_care"
     assert offer(choose("6061"), "4010").source == "rule"
+
+
+# --- one offer says one thing
+
+
+def percent(text: str, pattern: str) -> float | None:
+    found = re.search(pattern.replace(" %", "\u00a0%"), text)
+    return float(found[1]) if found else None
+
+
+@pytest.mark.parametrize("weld", ["fillet", "square_groove", "v_groove"])
+@pytest.mark.parametrize("process", ["GTAW", "GMAW"])
+def test_the_reasons_of_an_offer_agree_on_the_share_of_base_metal(weld: Any, process: Any) -> None:
+    """What is said of a share is what the crack verdict of that share is."""
+    for pair in PAIRS[:: 1 if (weld, process) == ("fillet", "GTAW") else 9]:
+        side_a, side_b = (ALLOYS[each].nominal for each in pair)
+        for each in chosen(pair, weld=weld, process=process).fillers:
+            text = " ".join(each.reasons)
+            metal = FILLERS[each.designation].nominal
+            clear = {
+                share
+                for pattern in (
+                    r"at (\d+) % the weld is clear",
+                    r"about (\d+) % base metal, the weld is clear",
+                    r"up to (\d+) % base metal",
+                    r"stays clear only up to (\d+) %",
+                )
+                if (share := percent(text, pattern))
+            }
+            doubtful = percent(text, r"about (\d+) % base metal, the weld is (?:close|in)")
+            for share in clear:
+                weld_metal = weld_composition(side_a, side_b, metal, share / 100)
+                assert crack_line(weld_metal).verdict == "outside", (pair, each)
+            if doubtful:
+                weld_metal = weld_composition(side_a, side_b, metal, doubtful / 100)
+                assert crack_line(weld_metal).verdict != "outside", (pair, each)
+                assert all(share < doubtful for share in clear), (pair, each)
+            of_shares = [e for e in each.reasons if "By estimate, at" in e or "stays clear" in e]
+            assert len(of_shares) <= 1, (pair, each)
+
+
+def test_the_color_that_is_promised_is_the_grade(
+    choices: dict[tuple[str, str], FillerChoice],
+) -> None:
+    for pair in PAIRS[::5]:
+        for each in chosen(pair, anodised_after=True).fillers:
+            if any("close in color" in reason for reason in each.reasons):
+                assert each.properties["anodised_match"] == "good", (pair, each)
+    for choice in choices.values():
+        assert not any("close in color" in text for each in choice.fillers for text in each.reasons)
+
+
+# What differs between silicon fillers on 5052 is not what the rule on magnesium is about.
+@pytest.mark.parametrize("pair", ["6061 5052", "5052"])
+def test_alloy_r1_treats_silicon_fillers_alike(pair: str) -> None:
+    choice = choose(*pair.split())
+    for wire in ("4043", "4047", "4643", "4943", "4008"):
+        assert offer(choice, wire).verdict == "with_care", wire
+
+
+def test_what_a_filler_is_for_follows_the_service() -> None:
+    warm = " ".join(offer(choose("5454", above_65_c=True), "5554").reasons)
+    assert "5356" not in warm
+    treated = choose("413.0", heat_treated_after=True)
+    assert not any("treated" in text for each in treated.fillers for text in each.reasons)
+
+
+def test_what_a_groove_weld_holds_is_said_of_a_groove() -> None:
+    fillet, groove = (
+        " ".join(offer(choose("5052", weld=weld), "5356").reasons)
+        for weld in ("fillet", "v_groove")
+    )
+    assert "groove weld" not in fillet
+    assert "groove weld" in groove
+
+
+# --- what the tables do not hold
+
+
+@pytest.mark.parametrize("alloy", ["380.0", "A380.0", "6060", "6005", "1050", "1070", "535.0"])
+def test_an_alloy_that_was_named_is_not_asked_for_again(alloy: str) -> None:
+    choice = choose(alloy)
+    assert choice.weldable == "unknown"
+    assert f"{alloy} is not in our tables" in choice.why
+    assert "stamp" not in choice.why
+
+
+@pytest.mark.parametrize("other", ["steel", "stainless", "304L", "copper", "A36", "brass"])
+def test_another_metal_is_not_fused_to_aluminum(other: str) -> None:
+    choice = choose("6061", other)
+    assert (choice.weldable, choice.fillers) == ("not_recommended", ())
+    assert "fusion welding does not join" in choice.why

@@ -16,6 +16,7 @@ from weldlog.engine.alloys import ALLOYS
 from weldlog.engine.facts import Joint, Process, Weld, read
 from weldlog.engine.filler_choice import FillerChoice, choose
 from weldlog.engine.filler_metals import FILLERS
+from weldlog.engine.findings import Finding
 from weldlog.engine.review import review
 
 PAIRS = [*combinations_with_replacement(ALLOYS, 2)]
@@ -41,8 +42,8 @@ def chosen(asked: Asked) -> FillerChoice:
     return choose(*pair, joint=joint, weld=weld, process=process, **service)
 
 
-def reviewed(asked: Asked, filler: str) -> list[str]:
-    """Return the stops that a review of this joint with a filler names."""
+def spoken(asked: Asked, filler: str) -> list[Finding]:
+    """Return what a review of this joint with a filler says of metal and filler."""
     pair, (joint, weld), process, service = asked
     coupon: dict[str, Any] = {
         "process": process,
@@ -53,8 +54,12 @@ def reviewed(asked: Asked, filler: str) -> list[str]:
         **({"weld": weld} if weld else {}),
     }
     found = review(read(coupon)).findings
-    family = ("alloy-", "filler-")
-    return [e.rule.id for e in found if e.severity == "stop" and e.rule.id.startswith(family)]
+    return [each for each in found if each.rule.id.startswith(("alloy-", "filler-"))]
+
+
+def reviewed(asked: Asked, filler: str) -> list[str]:
+    """Return the stops that a review of this joint with a filler names."""
+    return [each.rule.id for each in spoken(asked, filler) if each.severity == "stop"]
 
 
 def some(number: int) -> Iterator[Asked]:
@@ -97,6 +102,45 @@ def test_what_is_offered_for_a_gtaw_fillet_holds_by_gmaw() -> None:
         wires = [each for each in offers if not FILLERS[each].rod_only]
         gmaw = (pair, SHAPES[0], PROCESSES[1], SERVICES[0])
         assert [each for each in wires if reviewed(gmaw, each)] == [], pair
+
+
+# What the guide rules out, a review speaks against, and it does not ask for more of that filler.
+def ruled_out_and_not_said(asked: Asked) -> list[str]:
+    ruled_out = [e.designation for e in chosen(asked).fillers if e.verdict == "do_not_use"]
+    return [wire for wire in ruled_out if not true_reasons(asked, wire)]
+
+
+def true_reasons(asked: Asked, filler: str) -> list[str]:
+    loud = [e for e in spoken(asked, filler) if e.severity in ("stop", "warn")]
+    more = [e for e in loud if "more filler" in e.says and f"{filler} suits" not in e.says]
+    return [] if more else [e.rule.id for e in loud]
+
+
+def test_what_the_guide_rules_out_a_review_speaks_against() -> None:
+    for asked in some(150):
+        assert ruled_out_and_not_said(asked) == [], asked
+
+
+@pytest.mark.parametrize("alloy", ALLOYS)
+def test_what_the_guide_rules_out_for_one_alloy_a_review_speaks_against(alloy: str) -> None:
+    for shape in SHAPES[:4]:
+        asked = ((alloy, alloy), shape, PROCESSES[0], SERVICES[0])
+        assert ruled_out_and_not_said(asked) == [], asked
+
+
+@pytest.mark.long
+def test_what_the_guide_rules_out_anywhere_a_review_speaks_against() -> None:
+    for asked in product(PAIRS, SHAPES[:1] + SHAPES[2:5], PROCESSES, SERVICES[:1]):
+        assert ruled_out_and_not_said(asked) == [], asked
+
+
+# Common practice, no source: magnesium with copper cracks in any share, and no joint cures it.
+@pytest.mark.parametrize("filler", ["5183", "5356", "5554", "5556", "5654", "5087"])
+@pytest.mark.parametrize("pair", [("2219", "2219"), ("1100", "2219"), ("2219", "6061")])
+def test_an_al_mg_filler_on_2219_is_a_stop(pair: tuple[str, str], filler: str) -> None:
+    for shape in SHAPES:
+        asked = (pair, shape, PROCESSES[0], SERVICES[0])
+        assert reviewed(asked, filler) == ["filler-magnesium-on-copper"]
 
 
 def test_what_is_printed_fits_the_contract() -> None:

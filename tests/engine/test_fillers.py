@@ -84,6 +84,46 @@ def test_alloy_r4_speaks_of_every_6xxx(alloy: str) -> None:
     assert "filler-missing-6xxx" not in found(fillet(alloy, filler="4043"))
 
 
+# A puddle drill on scrap joins nothing; the stop stays, and who decides is said.
+@pytest.mark.parametrize("alloy", ["6061", "5052"])
+def test_a_puddle_drill_on_scrap_is_the_call_of_the_instructor(alloy: str) -> None:
+    drill = fillet(alloy, filler=None, joint="bead_on_plate", weld="bead")
+    (stop,) = [each for each in said(drill) if isinstance(each, Finding)]
+    assert stop.severity == "stop"
+    assert stop.says.endswith("A puddle drill on scrap is your instructor's call.")
+    tee = [each for each in said(fillet(alloy, filler=None)) if isinstance(each, Finding)]
+    assert "scrap" not in tee[0].says
+
+
+# The classes of steel, stainless and copper filler are written so in their standards (memory).
+@pytest.mark.parametrize(
+    ("wire", "metal"),
+    [
+        ("ER70S-6", "steel"),
+        ("70S-6", "steel"),
+        ("E71T-1", "steel"),
+        ("ER308L", "stainless steel"),
+        ("ER316LSi", "stainless steel"),
+        ("ERCuSi-A", "a copper alloy"),
+        ("silicon bronze", "a copper alloy"),
+        ("ERTi-2", "titanium"),
+    ],
+)
+def test_a_wire_of_another_metal_is_a_stop(wire: str, metal: str) -> None:
+    (stop,) = [
+        each
+        for each in said(fillet("6061", filler=wire))
+        if isinstance(each, Finding) and each.severity == "stop"
+    ]
+    assert stop.rule.id == "filler-not-aluminum"
+    assert metal in stop.says
+
+
+@pytest.mark.parametrize("wire", [*FILLERS, "R356.0", "R-A356.0", "4999", "ER5087", "unknown", ""])
+def test_no_aluminum_filler_is_taken_for_another_metal(wire: str) -> None:
+    assert "filler-not-aluminum" not in found(fillet("6061", filler=wire or "?"))
+
+
 # Army bulletin TB 9-2510-242-40: 6061 takes 4043 or 5356, never a 6061 rod.
 @pytest.mark.parametrize("strip", ["6061", "6063-T5", "5052"])
 def test_prep_P01_a_strip_of_a_crack_prone_base_is_no_filler(strip: str) -> None:
@@ -186,7 +226,7 @@ def test_an_unlogged_filler_is_not_assessed_and_no_filler_is() -> None:
 
 
 def test_an_unknown_filler_is_asked_for() -> None:
-    assert missing(fillet("6061", filler="70S-6")) == {"filler.designation"}
+    assert missing(fillet("6061", filler="4999")) == {"filler.designation"}
 
 
 def test_a_joint_that_says_nothing_of_its_base_share_gives_no_weld_metal() -> None:

@@ -244,8 +244,24 @@ def test_like_runs_warm_the_coupon_each_and_unlike_runs_together() -> None:
 def test_a_large_rise_is_told_with_two_figures_as_an_upper_bound() -> None:
     sentence = said(SMALL)["heat-bulk-rise"]
     assert "up to about 200\u00a0°C (350\u00a0°F)" in sentence
-    absurd = said(SMALL | {"runs": 500})["heat-bulk-rise"]
-    assert "500\u00a0°C (900\u00a0°F)" in absurd
+    absurd = review(read(SMALL | {"runs": 500}))
+    assert absurd.figures.bulk_rise_upper_bound_k == 640  # heat-S41: melts at 660 °C, 20 before
+    sentence = said(SMALL | {"runs": 500})["heat-bulk-rise"]
+    assert "up to 640\u00a0°C (1150\u00a0°F), where it would melt" in sentence
+
+
+def test_one_current_serves_every_figure() -> None:  # identity: both halves say what flowed
+    halves = {"en_percent": 70, "en_current_a": 120, "ep_current_a": 120}
+    stated = {"voltage_v": 14, "travel_speed_mm_s": 5, "polarity": "AC", "current_a": 200}
+    found = figures(**stated, ac=halves)
+    assert found.mean_current_a == pytest.approx(120)
+    assert found.arc_energy_kj_mm == pytest.approx(120 * 14 / 5000)
+
+
+@pytest.mark.parametrize(("stops", "words"), [(1, "once."), (2, "twice."), (3, "3 times.")])
+def test_stops_are_counted_in_words(stops: int, words: str) -> None:
+    timed = {"process": "GTAW", "weld_length_mm": 150, "arc_time_s": 30, "stops": stops}
+    assert said(timed)["heat-stops"].startswith(f"You stopped {words}")
 
 
 def test_what_the_bulk_rise_lacks_is_named() -> None:

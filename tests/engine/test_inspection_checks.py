@@ -125,11 +125,12 @@ def test_the_first_digit_of_a_number_is_its_group() -> None:
 
 
 # Dossier section 3.3: how many causes of each strength. Causes read in Mathers 2002 Tables 2.3
-# and 11.1, European Aluminium Association VIII.4 and Welding Journal 2015; strengths practice.
+# and 11.1, European Aluminium Association VIII.4 and Welding Journal 2015; strengths practice. The
+# second cause of a crater crack and that of a stray strike are common practice.
 STRENGTHS = {
     "pore": "33332222",
     "crack": "322",
-    "crater_crack": "3",
+    "crater_crack": "32",
     "crater_pipe": "3",
     "oxide": "33222",
     "tungsten": "32",
@@ -152,6 +153,7 @@ STRENGTHS = {
     "soot": "31",
     "irregular": "3",
     "fillet_gap": "3",
+    "stray_arc": "3",
     "pore_line": "2",
     "root_porosity": "2",
 }

@@ -202,8 +202,21 @@ def test_what_was_measured_is_judged_though_nobody_named_it(
 
 
 def test_what_no_row_speaks_of_is_not_judged_unasked() -> None:
-    measured = fillet(5, 5, 7, convexity_mm=2.0, throat_mm=4.0)
-    assert set(verdicts(DEFAULT, fillet=measured, mismatch_mm=1)) == {"5213"}
+    measured = fillet(5, 5, 5, throat_mm=4.0)
+    assert set(verdicts(DEFAULT, fillet=measured, root_gap_mm=1, weld="fillet")) == {"5213"}
+
+
+def test_a_shape_that_was_measured_is_shown_where_the_classroom_set_has_no_limit() -> None:
+    """No limit was read; common practice is that the instructor judges it."""
+    measured = fillet(5, 5, 7, convexity_mm=2.0)
+    found = verdicts(DEFAULT, fillet=measured, mismatch_mm=1)
+    shape = {number: found[number] for number in ("503", "507", "512")}
+    assert {each.verdict for each in shape.values()} == {"look_up"}
+    assert {number: each.measured_mm for number, each in shape.items()} == {
+        "503": 2.0,
+        "507": 1.0,
+        "512": 2.0,
+    }
 
 
 def test_the_larger_of_what_was_logged_and_measured_is_judged() -> None:

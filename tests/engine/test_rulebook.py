@@ -6,7 +6,7 @@ from typing import Any, get_args, get_type_hints
 
 import pytest
 
-from weldlog.engine import cleaning, safety, setup
+from weldlog.engine import cleaning, entry, safety, setup
 from weldlog.engine.conditions import condition
 from weldlog.engine.facts import BaseMetal, CleaningStep, Facts, NoFiller, Process
 from weldlog.engine.rulebook import Rulebook, by_process, judge, read_rules
@@ -23,6 +23,7 @@ TABLES: list[tuple[str, str, type]] = [
             "cleaning_handling.tsv",
             "safety_setup.tsv",
             "cautions.tsv",
+            "contradictions.tsv",
         )
     ),
     *((name, "when", CleaningStep) for name in ("cleaning_tools.tsv", "safety_steps.tsv")),
@@ -101,7 +102,7 @@ def test_leaving_out_the_process_changes_no_verdict(process: Process) -> None:
 
 
 def test_every_table_of_rules_is_read_by_a_family_and_checked_here() -> None:
-    families = (cleaning, setup, safety)
+    families = (cleaning, setup, safety, entry)
     known = {rule.id for family in families for rule in family.RULES}
     tables = {table for table, _, _ in TABLES if table != "cautions.tsv"}
     assert {row["rule"] for table in tables for row in rows(table)} <= known

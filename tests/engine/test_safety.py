@@ -66,6 +66,14 @@ def test_a_disc_that_has_cut_aluminum_is_thrown_away() -> None:
     assert severities(safety, coupon) == {"safety-disc-used-again": "stop"}
 
 
+@pytest.mark.parametrize("edge", ["sawn", "sheared", "machined"])
+def test_a_disc_kept_for_aluminum_is_no_cut_off_disc(edge: str) -> None:
+    """Common practice, no source: only the bonded disc that cut the edge is thrown away."""
+    assert not found(
+        safety, gtaw(base_metals=[metal(edge=edge, disc_condition="used_on_aluminium")])
+    )
+
+
 def test_solvent_that_dried_is_no_danger_and_a_later_wipe_is_one_again() -> None:
     """Source: migal.co preparation page (solvent must be gone before the arc); read."""
     wipe = {"step": "wipe", "agent": "acetone"}
@@ -80,6 +88,8 @@ def test_cautions_follow_the_work() -> None:
     assert "solvent-away" not in shown(gtaw(cleaning=[]))
     assert "solvent-away" in shown(cleaned({"step": "degrease"}, DRY, BRUSH))
     assert "solvent-away" not in shown(cleaned(DEGREASE | {"agent": "alkaline"}, DRY, BRUSH))
+    assert "closed-container" in shown(gtaw(work="repair"))
+    assert "closed-container" not in shown(gtaw(work="fabrication"))
     assert "chromium" in shown(gtaw(base_metals=[metal(coating="paint")]))
 
 
@@ -91,7 +101,7 @@ def test_prep_C38_the_filter_shades_are_those_of_the_rule() -> None:
 
 
 def test_every_row_of_the_dossier_is_a_caution_with_its_documents() -> None:
-    assert {caution.row for caution in CAUTIONS} == {f"F{number:02}" for number in range(1, 22)}
+    assert {caution.row for caution in CAUTIONS} == {f"F{number:02}" for number in range(1, 23)}
     assert len({caution.id for caution in CAUTIONS}) == len(CAUTIONS)
     assert all(caution.documents for caution in CAUTIONS)
 

@@ -125,7 +125,7 @@ def _verdict(case: Case, seen: Imperfection, chosen: LimitSet | None, name: str)
     # The first limit decides; one that stands beside it can only reject.
     place = next((n for n, each in enumerate(outcomes) if each.verdict == "reject"), 0)
     limit, found = limits[place], outcomes[place]
-    size = _logged(seen) if found.size is None else found.size
+    size = _size_seen(case.facts, seen) if found.size is None else found.size
     return Verdict(
         imperfection=seen.number,
         set=name,
@@ -148,6 +148,12 @@ def _of_crack(seen: Imperfection, chosen: LimitSet, name: str) -> Verdict:
         row=limit.id,
         measured_mm=None if (size := _logged(seen)) is None else size / 100,
     )
+
+
+def _size_seen(facts: Facts, seen: Imperfection) -> int | None:
+    """Return what was logged or measured of an imperfection that no limit of size judges."""
+    size = size_of(facts, seen)
+    return size.hundredths if size else None
 
 
 def _logged(seen: Imperfection) -> int | None:

@@ -6,27 +6,26 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal, get_args
 
-from weldlog.engine import repair
+from weldlog.engine import repair, unlisted
 from weldlog.engine.dilution import Composition
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
-from weldlog.engine.sources import Sourced, source
+from weldlog.engine.sources import Sourced
+from weldlog.engine.table_columns import (
+    ELEMENTS,
+    Limit,
+    limits_of,
+    nominal_of,
+    number,
+    sources_of,
+)
 from weldlog.engine.tables import rows
 
 Weldability = Literal["readily", "with_care", "not_recommended"]
 WELDABILITIES: tuple[Weldability, ...] = get_args(Weldability)
-ELEMENTS: Final = ("si", "fe", "cu", "mn", "mg", "cr", "zn", "ti")
 
 #: A filler or a base with more magnesium than this is not for long service above 65 degrees C.
 WARM_SERVICE_MG: Final = 3.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limit:
-    """Limits of one element [percent by mass]; ``low`` is None where there is only a maximum."""
-
-    low: float | None
-    high: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -76,29 +75,6 @@ class Alloy:
         return self.series in ("3xxx", "5xxx") and 0.5 <= self.nominal.mg < 2.6
 
 
-def number(text: str) -> float | None:
-    """Return the number in a cell of a table, or None where the cell is empty."""
-    return float(text) if text else None
-
-
-def limits_of(row: dict[str, str]) -> dict[str, Limit]:
-    """Return the composition limits in a row of a table, element by element."""
-    pairs = {each: (number(row[f"{each}_min"]), number(row[f"{each}_max"])) for each in ELEMENTS}
-    return {
-        each: Limit(low=low, high=high)
-        for each, (low, high) in pairs.items()
-        if (low, high) != (None, None)
-    }
-
-
-def nominal_of(row: dict[str, str]) -> Composition:
-    """Return the nominal composition in a row of a table; an empty cell is zero."""
-    content = {
-        each: number(row[f"nominal_{each}"]) or 0.0 for each in ("si", "mg", "cu", "zn", "mn")
-    }
-    return Composition(**content)
-
-
 def nominal_percent_of(row: dict[str, str]) -> dict[str, Sourced[float]]:
     """Return the nominal content of each element [percent by mass], with its source.
 
@@ -111,18 +87,6 @@ def nominal_percent_of(row: dict[str, str]) -> dict[str, Sourced[float]]:
     }
     if row["silicon_is"] == "residual":
         found["si"] = Sourced(found["si"].value, "practice")
-    return found
-
-
-def sources_of(row: dict[str, str]) -> dict[str, tuple[str, ...]]:
-    """Return the sources of a row by group of values, each key checked against the tables."""
-    found = {
-        name.removesuffix("_source"): tuple(keys.split())
-        for name, keys in row.items()
-        if name.endswith("_source") and keys
-    }
-    for key in (each for keys in found.values() for each in keys):
-        source(key)
     return found
 
 
@@ -225,7 +189,15 @@ WARM_SERVICE: Final = Rule(
     fields=("base_metals", "service.above_65_c"),
 )
 
-RULES: Final = (NOT_FOR_ARC_WELDING, WARM_SERVICE, *repair.RULES)
+NOT_ALUMINUM: Final = Rule(
+    id="alloy-not-aluminum",
+    severity="stop",
+    says=unlisted.NOT_FUSED + " Ask your instructor how such parts are joined instead.",
+    source="practice",
+    fields=("base_metals.alloy",),
+)
+
+RULES: Final = (NOT_FOR_ARC_WELDING, NOT_ALUMINUM, WARM_SERVICE, *repair.RULES)
 _NOT_LOGGED: Final = NotAssessed("weldability of the base metal", ("base_metals",))
 _NOT_KNOWN: Final = NotAssessed(
     "weldability of the base metal: its alloy is not known, so read the stamp or the "
@@ -244,24 +216,50 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     else:
         yield _NOT_LOGGED
     if facts.work == "repair":
-        found = [find(each) if each else None for each in typed]
-        cast = any(alloy.form == "cast" for alloy in found if alloy)
-        yield from repair.check(sides, unknown=None in found or not found, cast=cast)
+        yield from repair.check(facts, _used(typed))
+
+
+@lru_cache(maxsize=1024)
+def _used(typed: tuple[str | None, ...]) -> repair.UsedMetal:
+    """Return what a repair wants to know of the metals of a part."""
+    known = {each: find(each) if each else None for each in typed}
+    unknown = [each for each, alloy in known.items() if alloy is None]
+    names = [name for each in unknown if (name := unlisted.designation(each))]
+    return repair.UsedMetal(
+        unnamed=len(names) < len(unknown) or not typed,
+        unlisted=names[0] if names else None,
+        cast=any(alloy.form == "cast" for alloy in known.values() if alloy),
+        die_cast=next((each for each in typed if unlisted.die_cast(each)), None),
+    )
 
 
 @lru_cache(maxsize=4096)  # a class welds the same few metals over and over
 def _of_metals(typed: tuple[str | None, ...], *, warm: bool) -> tuple[Finding | NotAssessed, ...]:
     said: list[Finding | NotAssessed] = []
-    for alloy in dict.fromkeys(find(each) if each else None for each in typed):
-        if alloy is None:
-            said.append(_NOT_KNOWN)
-            continue
+    unknown = dict.fromkeys(each for each in typed if each is None or find(each) is None)
+    said += dict.fromkeys(_not_known(each) for each in unknown if not _other(each))
+    others = dict.fromkeys(other for each in unknown if (other := _other(each)))
+    said += [NOT_ALUMINUM.found(measured=each, metal=each.capitalize()) for each in others]
+    for alloy in dict.fromkeys(found for each in typed if each and (found := find(each))):
         if alloy.weldability == "not_recommended":
             name = alloy.designation
             said.append(NOT_FOR_ARC_WELDING.found(measured=name, alloy=name, why=alloy.why))
         if warm:
             said += warm_service(alloy)
     return tuple(said)
+
+
+def _other(typed: str | None) -> str | None:
+    return unlisted.other_metal(typed) if typed else None
+
+
+def _not_known(typed: str | None) -> NotAssessed:
+    """Say what is missing: the name of the alloy, or its place in the tables."""
+    name = unlisted.designation(typed)
+    if name is None:
+        return _NOT_KNOWN
+    what = f"weldability of the base metal: {unlisted.not_listed(name).removesuffix('.')}"
+    return NotAssessed(what, ("base_metals.alloy",))
 
 
 def warm_service(alloy: Alloy) -> Iterator[Finding]:

@@ -36,18 +36,19 @@ from weldlog.engine.written import in_units
 LEG_AGAINST_WIRE = Rule(
     id="bead-leg-against-wire",
     severity="warn",
-    says="The wire that was logged makes a flat fillet with legs of about {expected_text}, and "
-    "this weld holds the metal of one with {measured_text}. Check wire feed, travel speed, wire "
-    "size and the count of runs, or measure the legs again.",
+    says="The wire feed and the travel speed that you logged make a fillet with legs of about "
+    "{expected_text}, but the legs that you measured are about {measured_text}. Check wire feed, "
+    "travel speed, wire size and the count of runs, or measure the legs again.",
     source="heat-S25",
     fields=("fillet.leg_1_mm", "fillet.leg_2_mm", "wire_feed_mm_s", "filler.diameter_mm", "runs"),
 )
 LEG_FAR_FROM_WIRE = Rule(
     id="bead-leg-far-from-wire",
     severity="warn",
-    says="The wire that was logged makes a flat fillet with legs of about {expected_text}, and "
-    "this weld holds the metal of one with {measured_text}. A wrong unit, another wire size or "
-    "several runs logged as one would explain that: how many runs did you weld?",
+    says="The wire feed and the travel speed that you logged make a fillet with legs of about "
+    "{expected_text}, but the legs that you measured are about {measured_text}. A wrong unit, "
+    "another wire size or several runs logged as one would explain that: how many runs did you "
+    "weld?",
     source="heat-S25",
     fields=LEG_AGAINST_WIRE.fields,
 )

@@ -9,11 +9,12 @@ from functools import lru_cache
 from typing import Final
 
 from weldlog.engine import cleaning_order, cleaning_tools, cleaning_window, condensation, stock
-from weldlog.engine.cleaning_done import REMEMBERED, Done, chlorinated, done
+from weldlog.engine.cleaning_done import REMEMBERED, Done, chlorinated
 from weldlog.engine.cleaning_order import check_order, coating, oxide_stays
 from weldlog.engine.cleaning_tools import check_tools
 from weldlog.engine.cleaning_window import check_window
 from weldlog.engine.condensation import check_condensation
+from weldlog.engine.drying import happened
 from weldlog.engine.facts import Facts, Filler
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.rulebook import judge, read_rules
@@ -58,7 +59,7 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
         ``cleaning`` None is not assessed; an empty ``cleaning`` says that nothing was done.
     """
     facts = case.facts
-    steps = done(facts.cleaning or ())
+    steps = happened(facts)
     if facts.cleaning is None:
         yield NotAssessed("cleaning", ("cleaning",))
     else:

@@ -6,25 +6,39 @@ judged once for each way and remembered.
 
 from collections.abc import Sequence
 from operator import attrgetter
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from weldlog.engine.facts import Agent, CleaningStep, Pressure, Step, Stroke, Tool, ToolKeptFor
 
 REMEMBERED: Final = 4096
 """Ways of cleaning whose findings are kept in memory."""
 
+FLAMMABLE: Final = frozenset({"acetone", "alcohol"})
+"""Solvents that burn, and that dry off by themselves where they were wiped on thinly."""
+
+type Happened = Step | Literal["evaporated", "etch"]
+
 
 class Done(NamedTuple):
-    """One cleaning step without its time and its minutes."""
+    """One cleaning step without its time and its minutes.
 
-    step: Step
+    ``step`` is ``evaporated`` where nobody logged a drying and the times tell of one.
+    """
+
+    step: Step | Literal["evaporated"]
     agent: Agent | None = None
     tool: Tool | None = None
     tool_kept_for: ToolKeptFor | None = None
     pressure: Pressure | None = None
     stroke: Stroke | None = None
 
+    @property
+    def dries(self) -> bool:
+        """Whether the metal is dry after it."""
+        return self.step in ("dry", "evaporated")
 
+
+EVAPORATED: Final = Done("evaporated")
 _members: Final = attrgetter(*Done._fields)
 
 

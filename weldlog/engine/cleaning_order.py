@@ -3,7 +3,11 @@
 Degreasing first is compulsory (notes rows P06 to P08). Brushing a greasy plate drives the oil
 into the metal, and no later wipe brings it out again; two sources that name the brush first
 (prep-S4 and one line of prep-S14) are not followed. Everything may be done again: what counts is
-that a degrease, a drying and an oxide removal follow each other somewhere before the arc.
+that a degrease, a drying and an oxide removal follow each other somewhere before the arc. An etch
+rubs nothing in, so it may follow a wet degreasing; it has to be dried off itself.
+
+A drying that was left out is said once: by the safety family where a solvent that burns was wet at
+the arc, else here.
 
 Where a chlorinated solvent was used nothing is said about drying: the part is not to be welded,
 and no wait makes it safe.
@@ -12,13 +16,15 @@ and no wait makes it safe.
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from weldlog.engine.cleaning_done import Done, chlorinated, is_etch
+from weldlog.engine.cleaning_done import Done, Happened, chlorinated, is_etch
+from weldlog.engine.drying import evaporated_unlogged, wet_at_the_arc
 from weldlog.engine.facts import Facts, Step
 from weldlog.engine.findings import Finding, Rule, Severity
 
 _COATINGS: Final = {"paint": "paint", "anodised": "an anodized film", "plated": "plating"}
 _EDGE_WORK: Final = frozenset[Step]({"strip_coating", "cut", "dress_edge", "deburr"})
 _DRIED: Final[tuple[Step, ...]] = ("degrease", "dry", "remove_oxide")
+_LEAVES_RESIDUE: Final = frozenset({"alkaline", "other", "acid_etch", "caustic_etch"})
 _MOVES_DUST_ONLY: Final = frozenset({"lint_free_cloth", "shop_rag", "compressed_air"})
 
 DEGREASE_MISSING: Final = Rule(
@@ -40,24 +46,32 @@ DEGREASE_LATE: Final = Rule(
 DRY_MISSING: Final = Rule(
     id="cleaning-dry-missing",
     severity="stop",
-    says="No drying was logged. Solvent or rinse water left on the metal gives hydrogen, pores and "
-    "harmful gas; after degreasing let it dry fully before you brush.",
+    says="No drying was logged after degreasing. Solvent or rinse water left on the metal gives "
+    "hydrogen, pores and harmful gas; let the metal dry fully before you go on.",
     source="prep-S12",
     fields=("cleaning",),
 )
 DRY_LATE: Final = Rule(
     id="cleaning-dry-late",
     severity="stop",
-    says="The metal was not dry between degreasing and brushing, so the brush carried wet solvent "
-    "and oil along the joint. Degrease, let it dry, then brush.",
+    says="The oxide was taken off before the metal had dried after degreasing, so wet solvent and "
+    "oil were rubbed along the joint. Degrease, let it dry, then take off the oxide.",
     source="prep-S12",
+    fields=("cleaning",),
+)
+DRY_NOT_LOGGED: Final = Rule(
+    id="cleaning-dry-not-logged",
+    severity="advise",
+    says="No drying was logged. By the times the solvent had 5 min or more, which is enough for a "
+    "thin wipe; log the drying as a step of its own, so that everybody can see it.",
+    source="practice",
     fields=("cleaning",),
 )
 RESIDUE_LEFT: Final = Rule(
     id="cleaning-residue-left",
     severity="stop",
-    says="Cleaner was wiped on after the last drying. What stays on the metal gives hydrogen, "
-    "pores and harmful gas; rinse off an alkaline cleaner, and let the metal dry before the arc.",
+    says="No drying was logged after the last cleaner or etch. What stays on the metal gives "
+    "hydrogen, pores and harmful gas; rinse it off, and let the metal dry before the arc.",
     source="prep-S12",
     fields=("cleaning",),
 )
@@ -98,6 +112,7 @@ RULES: Final = (
     DEGREASE_LATE,
     DRY_MISSING,
     DRY_LATE,
+    DRY_NOT_LOGGED,
     RESIDUE_LEFT,
     OXIDE_MISSING,
     OXIDE_WIPED,
@@ -106,7 +121,7 @@ RULES: Final = (
 )
 
 
-def in_order(done: Sequence[Step], wanted: Sequence[Step]) -> bool:
+def in_order(done: Sequence[Happened], wanted: Sequence[Happened]) -> bool:
     """Return whether the wanted steps follow each other somewhere among those that were done.
 
     >>> in_order(("degrease", "dry", "remove_oxide", "wipe"), ("degrease", "remove_oxide"))
@@ -146,10 +161,10 @@ def check_order(
     coating : str or None
         What the metal came coated with.
     """
-    names = tuple(each.step for each in steps)
+    names = tuple(map(_name, steps))
     yield from _degreasing(names)
     if not chlorinated(steps):
-        yield from _drying(steps, names)
+        yield from _drying(steps)
     yield from _oxide(steps, "stop" if oxide_stays else "warn")
     if "degrease" in names and not _EDGE_WORK.isdisjoint(_after_last("degrease", names)):
         yield EDGE_WORK_LATE.found()
@@ -157,46 +172,68 @@ def check_order(
         yield COATING_LEFT.found(measured=coating, coating=_COATINGS[coating])
 
 
-def _degreasing(names: Sequence[Step]) -> Iterator[Finding]:
+def _name(step: Done) -> Happened:
+    """Return what a step does to the metal."""
+    if step.step == "remove_oxide" and is_etch(step):
+        return "etch"
+    return "dry" if step.dries else step.step
+
+
+def _degreasing(names: Sequence[Happened]) -> Iterator[Finding]:
     if "degrease" not in names:
         yield DEGREASE_MISSING.found()
     elif _degreased_late(names):
         yield DEGREASE_LATE.found()
 
 
-def _degreased_late(names: Sequence[Step]) -> bool:
+def _degreased_late(names: Sequence[Happened]) -> bool:
     return "remove_oxide" in names and not in_order(names, ("degrease", "remove_oxide"))
 
 
-def _drying(steps: Sequence[Done], names: Sequence[Step]) -> Iterator[Finding]:
-    if "dry" not in names:
-        # Where nothing was degreased there was nothing to dry: one stop says enough.
-        yield DRY_MISSING.found(severity="stop" if "degrease" in names else "advise")
-    elif "degrease" not in names or _degreased_late(names):
-        return
-    elif not in_order(names, [each for each in _DRIED if each in names]):
+def _drying(steps: Sequence[Done]) -> Iterator[Finding]:
+    """Judge the drying before the oxide was taken off, then after what was wiped on last."""
+    names = tuple(map(_wetting, steps))
+    rubbed_in = in_order(names, ("degrease", "remove_oxide")) and not in_order(names, _DRIED)
+    never_dry = "degrease" in names and "dry" not in names[names.index("degrease") :]
+    if rubbed_in and _dried_late(steps, names):
         yield DRY_LATE.found()
+    elif wet_at_the_arc(steps):
+        return
+    elif rubbed_in or never_dry:
+        yield DRY_MISSING.found()
     elif any(map(_leaves_residue, steps[_place_after("dry", names) :])):
         yield RESIDUE_LEFT.found()
+    elif evaporated_unlogged(steps):
+        yield DRY_NOT_LOGGED.found()
+
+
+def _wetting(step: Done) -> Happened:
+    """Return what a step does to the metal; a dry cloth wets nothing."""
+    return "wipe" if step.step == "degrease" and step.agent == "none" else _name(step)
+
+
+def _dried_late(steps: Sequence[Done], names: Sequence[Happened]) -> bool:
+    """Return whether a drying was logged after the first degreasing."""
+    return any(each.step == "dry" for each in steps[names.index("degrease") :])
 
 
 def _leaves_residue(step: Done) -> bool:
     """Return whether a step wets the metal with what does not burn; safety has what does."""
-    return step.agent in ("alkaline", "other") or (step.step == "degrease" and step.agent is None)
+    return step.agent in _LEAVES_RESIDUE or (step.step == "degrease" and step.agent is None)
 
 
 def _oxide(steps: Sequence[Done], severity: Severity) -> Iterator[Finding]:
-    removals = [each for each in steps if each.step == "remove_oxide"]
+    removals = [each for each in steps if each.step == "remove_oxide" or is_etch(each)]
     if not removals:
         yield OXIDE_MISSING.found(severity=severity)
     elif all(each.tool in _MOVES_DUST_ONLY and not is_etch(each) for each in removals):
         yield OXIDE_WIPED.found(severity=severity)
 
 
-def _place_after(step: Step, names: Sequence[Step]) -> int:
-    """Return the place behind the last of these steps."""
-    return len(names) - names[::-1].index(step)
+def _place_after(step: Step, names: Sequence[Happened]) -> int:
+    """Return the place behind the last of these steps; the first place where there is none."""
+    return len(names) - names[::-1].index(step) if step in names else 0
 
 
-def _after_last(step: Step, names: Sequence[Step]) -> Sequence[Step]:
+def _after_last(step: Step, names: Sequence[Happened]) -> Sequence[Happened]:
     return names[_place_after(step, names) :]

@@ -8,6 +8,9 @@ from weldlog.engine.facts import CleaningStep, Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.written import plain
 
+WAIT_MARGIN_MIN: Final = 10
+"""By how much a wait that was typed may miss the times of day [min]; common practice, no source."""
+
 COVER_AFTER_MIN: Final = 30
 """Wait after which cleaned parts are covered [min]; common practice, no source."""
 
@@ -43,7 +46,15 @@ TIMES_DISAGREE: Final = Rule(
     source="practice",
     fields=("cleaning", "arc_started_at"),
 )
-RULES: Final = (WINDOW, REDO, UNCOVERED, TIMES_DISAGREE)
+WAIT_DISAGREES: Final = Rule(
+    id="cleaning-times-disagree-with-wait",
+    severity="warn",
+    says="The log gives {typed_text} from cleaning to the arc, and by the times of day cleaning "
+    "{times_text} before the arc. Which is right? Correct the one that is wrong.",
+    source="practice",
+    fields=("minutes_since_cleaning", "cleaning", "arc_started_at"),
+)
+RULES: Final = (WINDOW, REDO, UNCOVERED, TIMES_DISAGREE, WAIT_DISAGREES)
 _NOT_KNOWN: Final = NotAssessed(
     "time from cleaning to the arc", ("cleaning.at", "arc_started_at", "minutes_since_cleaning")
 )
@@ -56,13 +67,14 @@ def check_window(case: Case, steps: Sequence[CleaningStep]) -> Iterator[Finding 
     doing everything again a stop. Equality is inside, to the minute.
     """
     facts = case.facts
-    if _disagree(facts, steps):
+    if times_disagree(facts, steps):
         yield TIMES_DISAGREE.found()
     elif any(each.step == "remove_oxide" for each in steps):
         minutes = _minutes(facts, steps)
         if minutes is None:
             yield _NOT_KNOWN
         else:
+            yield from _typed_wait(facts, steps)
             yield from _wait(case, minutes)
             yield from _cover(facts, steps, minutes)
 
@@ -98,7 +110,8 @@ def _minutes(facts: Facts, steps: Sequence[CleaningStep]) -> float | None:
     return facts.minutes_since_cleaning
 
 
-def _disagree(facts: Facts, steps: Sequence[CleaningStep]) -> bool:
+def times_disagree(facts: Facts, steps: Sequence[CleaningStep]) -> bool:
+    """Return whether the times of the steps and of the arc run backward."""
     earlier = None
     for time in (*(each.at for each in steps), facts.arc_started_at):
         if time:
@@ -106,6 +119,23 @@ def _disagree(facts: Facts, steps: Sequence[CleaningStep]) -> bool:
                 return True
             earlier = time
     return (facts.minutes_since_cleaning or 0) < 0
+
+
+def _typed_wait(facts: Facts, steps: Sequence[CleaningStep]) -> Iterator[Finding]:
+    """Question a wait that fits none of the steps: nobody says from which one it was counted."""
+    typed, arc = facts.minutes_since_cleaning, facts.arc_started_at
+    times = [each.at for each in steps if each.at]
+    if typed is None or arc is None or not times:
+        return
+    began, ended = ((arc - each).total_seconds() / 60 for each in (times[0], times[-1]))
+    if typed > began + WAIT_MARGIN_MIN or typed < ended - WAIT_MARGIN_MIN:
+        told = f"began {waited(began)}" if typed > began else f"ended {waited(ended)}"
+        yield WAIT_DISAGREES.found(
+            measured=typed,
+            limit=began if typed > began else ended,
+            typed_text=waited(typed),
+            times_text=told,
+        )
 
 
 def _wait(case: Case, minutes: float) -> Iterator[Finding]:

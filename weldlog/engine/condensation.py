@@ -11,8 +11,9 @@ from weldlog.engine.tables import rows
 CONDENSATION: Final = Rule(
     id="cleaning-condensation",
     severity="stop",
-    says="The metal is {colder:g} °C colder than the air, and above {allowed:.0f} % humidity water "
-    "forms on it; the air holds {humidity:g} %. Let the metal warm up to the room, then clean it.",
+    says="The metal is {colder:g} °C colder than the air, so water from the air settles on it once "
+    "the relative humidity is above {allowed:.0f} %, and it was {humidity:g} %. Let the metal warm "
+    "up to the room, then clean it.",
     source="prep-S17",
     fields=("air_c", "metal_c", "relative_humidity_percent"),
 )

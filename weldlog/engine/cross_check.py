@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Set
 from typing import Final
 
-from weldlog.engine import speed_check
-from weldlog.engine.electrics import thickness_rule_current_a
+from weldlog.engine import contradictions, current_check, energy_check, speed_check
+from weldlog.engine.current_check import current_for, thicknesses
 from weldlog.engine.facts import NO_FILLER, Facts, Filler
 from weldlog.engine.findings import Finding, Rule
 from weldlog.engine.metal_balance import burn_off_mm3_per_a_s, wire_feed_for_current_mm_s
@@ -14,7 +14,6 @@ from weldlog.engine.units import convert
 from weldlog.engine.written import in_units, span
 
 BURN_OFF_SOFT_MM3_PER_A_S: Final = (0.75, 1.35)
-GREATEST_THICKNESS_MM: Final = 6.5
 
 SWAPPED = Rule(
     id="entry-volts-and-amps-swapped",
@@ -23,14 +22,6 @@ SWAPPED = Rule(
     "swapped; correct them if so.",
     source="practice",
     fields=("current_a", "voltage_v"),
-)
-CURRENT_FOR_THICKNESS = Rule(
-    id="entry-current-for-thickness",
-    severity="warn",
-    says="Check the entry: {logged_text} is unusual for this thickness. About {usual_text} is "
-    "usual; check the current, the thickness and its unit.",
-    source="heat-S52",
-    fields=("current_a", "base_metals.thickness_mm"),
 )
 ROD_FOR_THICKNESS = Rule(
     id="entry-rod-for-thickness",
@@ -58,11 +49,13 @@ GMAW_WITHOUT_FILLER = Rule(
 )
 RULES: Final = (
     SWAPPED,
-    CURRENT_FOR_THICKNESS,
+    *current_check.RULES,
     ROD_FOR_THICKNESS,
     WIRE_FEED_FOR_CURRENT,
     speed_check.DISAGREE,
+    *energy_check.RULES,
     GMAW_WITHOUT_FILLER,
+    *contradictions.RULES,
 )
 
 
@@ -75,13 +68,16 @@ def check(facts: Facts, questioned: Set[str]) -> Iterator[Finding]:
     questioned : set of str
         Members that were questioned alone: nothing else is held against those.
     """
+    yield from current_check.check(facts, questioned)
     if facts.process == "GTAW":
-        yield from _for_thickness(facts, questioned)
+        yield from _rod_for_thickness(facts, questioned)
     else:
         yield from _wire_feed_for_current(facts, questioned)
         if facts.filler is NO_FILLER:
             yield GMAW_WITHOUT_FILLER.found(measured="no filler")
     yield from speed_check.check(facts, questioned)
+    yield from energy_check.check(facts, questioned)
+    yield from contradictions.check(facts)
 
 
 def swapped(facts: Facts) -> Iterator[Finding]:
@@ -108,69 +104,19 @@ def swapped(facts: Facts) -> Iterator[Finding]:
 
 def _may_be_current(facts: Facts, amps: Band, current_a: float) -> bool:
     """Return whether a current is usual, and where a thickness asks for one, for that too."""
-    suiting = _current_for(facts) if facts.process == "GTAW" else None
+    suiting = current_for(facts) if facts.process == "GTAW" else None
     return (suiting or amps).is_usual(current_a)
 
 
-def _thicknesses(facts: Facts) -> tuple[float, float] | None:
-    """Return the thinnest and the thickest metal [mm]."""
-    metals = facts.base_metals or ()
-    known = [each.thickness_mm for each in metals if each.thickness_mm is not None]
-    return (min(known), max(known)) if known else None
-
-
-def current_band(thickness_mm: float, other_mm: float) -> Band:
-    """Return the band of the GTAW current on two thicknesses, the thinner one first [A].
-
-    0.6 to 1.6 times one amp for each 0.001 in (2.2 times below 1.5 mm), at most 0.2 to 3 times;
-    up to 6.5 mm, above which the rule of thumb asks for too much.
-
-    >>> low, high = current_band(3.175, 3.175).soft
-    >>> round(low), round(high)
-    (75, 200)
-    """
-    thin, thick = thickness_rule_current_a(thickness_mm), thickness_rule_current_a(other_mm)
-    soft_factor = 2.2 if other_mm < 1.5 else 1.6
-    return Band((0.6 * thin, soft_factor * thick), (0.2 * thin, 3 * thick), "A")
-
-
-def _current_for(facts: Facts) -> Band | None:
-    sizes = _thicknesses(facts)
-    return current_band(*sizes) if sizes and sizes[1] <= GREATEST_THICKNESS_MM else None
-
-
-def _for_thickness(facts: Facts, questioned: Set[str]) -> Iterator[Finding]:
-    """Hold the current and the rod of GTAW against the thickness."""
-    if facts.base_metals is None or "base_metals.thickness_mm" in questioned:
+def _rod_for_thickness(facts: Facts, questioned: Set[str]) -> Iterator[Finding]:
+    """Hold the rod of GTAW against the thickness."""
+    sizes = thicknesses(facts)
+    rod_mm = facts.filler.diameter_mm if isinstance(facts.filler, Filler) else None
+    fields = ROD_FOR_THICKNESS.fields
+    if sizes is None or rod_mm is None or not questioned.isdisjoint(fields):
         return
-    usual = _current_for(facts)
-    if usual:
-        yield from _current_for_thickness(facts, usual, questioned)
-    if isinstance(facts.filler, Filler) and "filler.diameter_mm" not in questioned:
-        yield from _rod_for_thickness(facts, facts.filler.diameter_mm)
-
-
-def _current_for_thickness(facts: Facts, usual: Band, questioned: Set[str]) -> Iterator[Finding]:
-    for at, run in runs(facts):
-        broken = usual.outside(run.current_a) if run.current_a is not None else None
-        if broken and at + "current_a" not in questioned:
-            yield CURRENT_FOR_THICKNESS.found(
-                severity=broken[0],
-                fields=(at + "current_a", "base_metals.thickness_mm"),
-                measured=run.current_a,
-                limit=broken[1],
-                logged=run.current_a,
-                low=usual.soft[0],
-                high=usual.soft[1],
-                logged_text=in_units(run.current_a or 0, "A", unlike=broken[1]),
-                usual_text=span(round(usual.soft[0]), round(usual.soft[1]), "A"),
-            )
-
-
-def _rod_for_thickness(facts: Facts, rod_mm: float | None) -> Iterator[Finding]:
-    sizes = _thicknesses(facts)
-    limit = 2 * sizes[1] if sizes else None
-    if rod_mm is not None and limit is not None and rod_mm > limit:
+    limit = 2 * sizes[1]
+    if rod_mm > limit:
         yield ROD_FOR_THICKNESS.found(
             measured=rod_mm,
             limit=limit,

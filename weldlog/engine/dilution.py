@@ -148,52 +148,6 @@ def usual_share(facts: Facts) -> BaseShare | None:
     return share.for_gtaw() if share and facts.process == "GTAW" else share
 
 
-#: How much of the rectangle of cap width and thickness melts in a butt weld that is welded
-#: through: a wedge, something between, all of it. Common practice, no source.
-_WEDGE, _USUAL, _ALL = 0.50, 0.75, 1.00
-#: A weld with less filler than this leaves in it is one without filler, or its rod was mistyped.
-LARGEST_BALANCE_SHARE: Final = 0.95
-
-
-def balance_share(
-    weld_width_mm: float, thickness_mm: float, opening_mm2: float, filler_mm2: float
-) -> BaseShare | None:
-    """Return the base share of a butt weld by the filler that went into it, to 0.01.
-
-    The fused zone lies between the triangle and the rectangle of cap width and thickness; what
-    was open before is no base metal. None where the cap is narrower than the plate is thick, so
-    that the weld can hardly go through it, where the filler would more than fill the rectangle,
-    or where hardly any filler is left.
-
-    Parameters
-    ----------
-    weld_width_mm, thickness_mm : float
-        Width of the cap and thickness of the plate [mm].
-    opening_mm2, filler_mm2 : float
-        Cross-section of the groove and of the filler in it, the latter above zero [mm²].
-
-    Source: the zone is common practice; the share is an identity.
-
-    >>> share = balance_share(8, 3, 3.0, 8.5)
-    >>> share.low, share.usual, share.high
-    (0.51, 0.64, 0.71)
-    """
-    rectangle = weld_width_mm * thickness_mm
-    if weld_width_mm < thickness_mm or filler_mm2 > rectangle:
-        return None
-    low, usual, high = (
-        _melted_share(part * rectangle - opening_mm2, filler_mm2) for part in (_WEDGE, _USUAL, _ALL)
-    )
-    if not 0 < usual <= LARGEST_BALANCE_SHARE:
-        return None
-    return BaseShare(usual, low, high, "practice")
-
-
-def _melted_share(melted_mm2: float, filler_mm2: float) -> float:
-    base = max(0.0, melted_mm2)
-    return round(base / (base + filler_mm2), 2)
-
-
 @dataclass(frozen=True, slots=True)
 class CrackLine:
     """One line of the crack verdict: the first one whose condition holds decides."""

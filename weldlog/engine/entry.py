@@ -9,17 +9,21 @@ from collections.abc import Iterable, Iterator, Set
 from typing import Final
 
 from weldlog.engine import cross_check
+from weldlog.engine.current_check import current_for
 from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.plausibility import USUAL, Band, band
 from weldlog.engine.possible import DOMAINS, Number
 from weldlog.engine.runs import LoggedRun
 from weldlog.engine.slips import Meant, explain, question
-from weldlog.engine.speed_check import around, timed_runs
+from weldlog.engine.speed_check import around, could_be, timed_runs
 from weldlog.engine.units import from_base
 from weldlog.engine.written import in_units, span
 
 LOWEST_EN_PERCENT: Final = 45.0
+HOTTEST_BELIEVED_C: Final = 205.0
+"""Preheat that a person may have meant, right or wrong [degrees C]: 400 °F, which old handbooks
+allowed; common practice, no source."""
 _OF_ARGON: Final = ("voltage_v", "gas_flow_l_min")
 MEMBERS_OF_ENERGY: Final = (
     "current_a",
@@ -44,6 +48,7 @@ def _band_rule(name: str, noun: str, source: str, *members: str) -> Rule:
 
 
 _LEGS: Final = ("fillet.nominal_leg_mm", "fillet.leg_1_mm", "fillet.leg_2_mm")
+_BEFORE_A_RUN: Final = frozenset({"preheat_c", "interpass_c"})
 _TEMPERATURES: Final = ("preheat_c", "interpass_c", "air_c", "metal_c")
 _BAND_RULES: Final = (
     _band_rule("current", "a current", "heat-S24", "current_a"),
@@ -78,7 +83,15 @@ EN_OR_EP = Rule(
     source="heat-S37",
     fields=("ac.en_percent",),
 )
-RULES: Final = (NOT_POSSIBLE, *_BAND_RULES, EN_OR_EP, *cross_check.RULES)
+EN_FRACTION = Rule(
+    id="entry-en-fraction",
+    severity="warn",
+    says="Check the entry: {logged_text} electrode negative is next to nothing. The share is "
+    "logged in percent: did you mean {other_text}?",
+    source="practice",
+    fields=("ac.en_percent",),
+)
+RULES: Final = (NOT_POSSIBLE, *_BAND_RULES, EN_OR_EP, EN_FRACTION, *cross_check.RULES)
 
 
 def not_possible(left_out: Iterable[Number]) -> Iterator[Finding]:
@@ -125,7 +138,8 @@ def _unusual(
     if severity == "advise" and meant is None:
         return
     logged, edge = from_base(value, usual.unit), from_base(limit, usual.unit)
-    low, high = (from_base(end, usual.unit) for end in usual.soft)
+    low, high = (from_base(end, usual.unit) for end in _usual_ends(facts, member, usual))
+    nothing = ", no gas at all," if member == "gas_flow_l_min" and not value else ""
     yield _BY_MEMBER[member].found(
         severity=severity,
         fields=fields,
@@ -138,10 +152,18 @@ def _unusual(
         unit=usual.unit,
         process=facts.process,
         noun=DOMAINS[member].noun if member in DOMAINS else "",
-        logged_text=in_units(logged, usual.unit, unlike=edge),
+        logged_text=in_units(logged, usual.unit, unlike=edge) + nothing,
         usual_text=span(low, high, usual.unit),
         question=question(meant, usual.unit if meant and meant.member == member else None),
     )
+
+
+def _usual_ends(facts: Facts, member: str, usual: Band) -> tuple[float, float]:
+    """Return the ends of what is usual; of a current those that suit the thickness."""
+    suiting = current_for(facts) if member == "current_a" else None
+    if suiting is None:
+        return usual.soft
+    return float(round(suiting.soft[0])), float(round(suiting.soft[1]))
 
 
 def _unusual_numbers(facts: Facts) -> Iterator[Finding]:
@@ -176,7 +198,10 @@ def _meant(facts: Facts, number: Number, usual: Band) -> Meant | None:
         for timed in timed_runs(facts)
         if timed.at + "travel_speed_mm_s" == number.path
     ]
-    found = (explain(each, number.path, number.member, number.value) for each in [*likely, usual])
+    bands = [*likely, usual]
+    if number.member in _BEFORE_A_RUN:
+        bands.append(Band((usual.soft[0], HOTTEST_BELIEVED_C), usual.hard, usual.unit))
+    found = (explain(each, number.path, number.member, number.value) for each in bands)
     return next((meant for meant in found if meant), None)
 
 
@@ -194,11 +219,13 @@ def _en_or_ep(facts: Facts) -> Iterator[Finding]:
     """Question a low electrode-negative share; the set-up rules judge the others."""
     share = facts.ac.en_percent if facts.ac else None
     if share is not None and share < LOWEST_EN_PERCENT:
-        other = 100 - share
-        yield EN_OR_EP.found(
+        fraction = 0 < share < 1
+        rule, other = (EN_FRACTION, 100 * share) if fraction else (EN_OR_EP, 100 - share)
+        typed_as = "fraction" if fraction else "EP %"
+        yield rule.found(
             measured=share,
             limit=LOWEST_EN_PERCENT,
-            suggestion={"field": "ac.en_percent", "value": other, "typed_as": "EP %"},
+            suggestion={"field": "ac.en_percent", "value": other, "typed_as": typed_as},
             logged=share,
             other=other,
             logged_text=in_units(share, "%"),
@@ -230,6 +257,6 @@ def _slip_of_energy(usual: Band, at: str, run: LoggedRun, energy_kj_mm: float) -
         return None
     shown = at + "arc_energy_kj", "arc_energy_kj"
     length = at + "weld_length_mm", "weld_length_mm"
-    return explain(usual, *shown, energy_kj_mm, of=reading) or explain(
-        usual, *length, energy_kj_mm, power=-1, of=run.weld_length_mm
-    )
+    of_energy = explain(usual, *shown, energy_kj_mm, of=reading)
+    of_length = explain(usual, *length, energy_kj_mm, power=-1, of=run.weld_length_mm)
+    return of_energy or (of_length if of_length and could_be(of_length) else None)

@@ -7,15 +7,17 @@ from typing import Any, Final, Literal
 
 EnergyMethod = Literal["energy", "power", "averages"]
 HotCrackRange = Literal["outside", "near", "inside"]
-DilutionFrom = Literal["joint", "wire_balance", "no_filler"]
+DilutionFrom = Literal["joint", "joint_gap", "wire_balance", "no_filler"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeldMetal:
     """Estimated composition of the weld metal [percent by mass].
 
-    ``dilution`` is the share of base metal, 0 to 1; ``dilution_from`` says whether it is the usual
-    one of the joint, follows from the filler that was logged, or is all base metal.
+    ``dilution`` is the share of base metal, 0 to 1, and goes from ``dilution_low`` to
+    ``dilution_high``; ``dilution_from`` says whether it is the usual one of the joint, that of a
+    joint opened by the root gap that was logged, follows from the filler that was logged, or is
+    all base metal.
     """
 
     si: float
@@ -25,6 +27,8 @@ class WeldMetal:
     mn: float
     mg2si: float
     dilution: float
+    dilution_low: float
+    dilution_high: float
     dilution_from: DilutionFrom
     hot_crack_range: HotCrackRange
 

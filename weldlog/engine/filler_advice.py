@@ -12,10 +12,11 @@ from typing import Final
 
 from weldlog.engine import filler_rules as rule
 from weldlog.engine.alloys import WARM_SERVICE_MG
-from weldlog.engine.filler_joint import FilledJoint, WeldJoint, judged, named
+from weldlog.engine.filler_joint import judged
 from weldlog.engine.filler_metals import FILLERS
 from weldlog.engine.filler_pairs import pair_of, refused
 from weldlog.engine.findings import Finding, NotAssessed, Rule
+from weldlog.engine.weld_joint import FilledJoint, WeldJoint, named
 
 ASK: Final = "Ask your instructor which filler suits this joint."
 NONE_SUITS: Final = "No filler suits this joint."
@@ -61,10 +62,16 @@ def _in_place_of(joint: WeldJoint, name: str, charted_as: str) -> str:
     names = [each for each in suited(joint) if each not in (name, charted_as)][:_MOST_NAMED]
     if names:
         return f"{' or '.join(names)} suits this joint."
-    first = pair_of(*joint.both).first_choice
-    if _loudest(joint, first) == "stop":
-        return ASK
-    return CHARTED_ALL_THE_SAME if first == name else f"The charts name {first}, with care."
+    pair = pair_of(*joint.both)
+    if pair.first_choice == name and _loudest(joint, name) == "warn":
+        return CHARTED_ALL_THE_SAME
+    careful = [
+        each
+        for each in (pair.first_choice, *pair.acceptable)
+        if each not in (name, charted_as) and _loudest(joint, each) == "warn"
+    ]
+    names = careful[:_MOST_NAMED]
+    return f"The charts name {' or '.join(names)}, with care." if names else ASK
 
 
 @lru_cache(maxsize=4096)

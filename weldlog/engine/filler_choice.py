@@ -5,11 +5,12 @@ the same rules as a logged one, so that nothing is offered here that a review wo
 """
 
 import re
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
 from typing import Any, Final, Literal
 
-from weldlog.engine import alloys
+from weldlog.engine import alloys, unlisted
 from weldlog.engine.dilution import usual_share
 from weldlog.engine.facts import Joint, Process, Service, Weld
 from weldlog.engine.filler_metals import FILLERS
@@ -175,15 +176,29 @@ def _why(asked: Asked) -> str:
 def _unknown(typed: tuple[str, ...]) -> FillerChoice:
     found = {each: alloys.find(each) for each in typed}
     missing = [each for each, alloy in found.items() if alloy is None]
-    said = (
-        f"{' and '.join(missing) or 'The metal'}: not in the tables, so no filler is named. Read "
-        "the stamp, the label or the certificate, or ask who supplied the metal; looks do not "
-        "tell one alloy from another."
-    )
-    if any(_UNWELDABLE_CASTING.fullmatch(each) for each in missing):
-        said += " Castings of the 2xx.0 and 7xx.0 series are mostly not weldable."
+    others = dict.fromkeys(other for each in missing if (other := unlisted.other_metal(each)))
     return FillerChoice(
         base_metals=tuple(alloy.designation if alloy else each for each, alloy in found.items()),
-        weldable="unknown",
-        why=said,
+        weldable="not_recommended" if others else "unknown",
+        why=_apart(others) if others else " ".join(_not_in_tables(missing)),
     )
+
+
+def _apart(others: Iterable[str]) -> str:
+    says = [unlisted.NOT_FUSED.format(metal=each.capitalize()) for each in others]
+    return " ".join([*says, "Ask your instructor how such parts are joined instead."])
+
+
+def _not_in_tables(missing: list[str]) -> Iterator[str]:
+    """Say what is not known: an alloy that was named is looked up, another one found out."""
+    named = {each: unlisted.designation(each) for each in missing}
+    yield from dict.fromkeys(unlisted.not_listed(name) for name in named.values() if name)
+    unnamed = [each for each, name in named.items() if not name]
+    if unnamed:
+        yield (
+            f"{' and '.join(filter(None, unnamed)) or 'The metal'}: not in the tables, so no "
+            "filler is named. Read the stamp, the label or the certificate, or ask who supplied "
+            "the metal; looks do not tell one alloy from another."
+        )
+    if any(_UNWELDABLE_CASTING.fullmatch(each) for each in missing):
+        yield "Castings of the 2xx.0 and 7xx.0 series are mostly not weldable."

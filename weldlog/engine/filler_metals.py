@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal, get_args
 
-from weldlog.engine.alloys import Limit, limits_of, nominal_of, number, sources_of
 from weldlog.engine.dilution import Composition
+from weldlog.engine.table_columns import Limit, limits_of, nominal_of, number, sources_of
 from weldlog.engine.tables import rows
 
 Grade = Literal["good", "fair", "poor", "do_not_use", "not_applicable", "unknown"]

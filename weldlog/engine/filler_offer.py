@@ -6,17 +6,19 @@ from typing import Any, Final, Literal
 
 from weldlog.engine import alloys, fillers
 from weldlog.engine.alloys import Alloy
-from weldlog.engine.dilution import largest_clear_share
 from weldlog.engine.facts import BaseMetal, Facts, Filler, Joint, Process, Service, Weld
 from weldlog.engine.figures import Figures
 from weldlog.engine.filler_advice import suited
+from weldlog.engine.filler_fitting import fitting
 from weldlog.engine.filler_grades import grades
-from weldlog.engine.filler_joint import joint_of
 from weldlog.engine.filler_metals import FILLERS, FillerMetal, Grade
+from weldlog.engine.filler_mixture import crack_words
 from weldlog.engine.filler_pairs import Pair, pair_of
+from weldlog.engine.filler_rules import SILICON_NEAR_MAGNESIUM_LIMIT, SPEAK_OF_SHARE
 from weldlog.engine.findings import SEVERITIES, Case, Finding
 from weldlog.engine.groove_strength import groove_strengths
 from weldlog.engine.school import DEFAULT
+from weldlog.engine.weld_joint import WeldJoint, joint_of
 from weldlog.engine.weld_metal import weld_metal
 
 Verdict = Literal["first_choice", "acceptable", "with_care", "do_not_use"]
@@ -28,6 +30,7 @@ _SERVICE_GRADE: Final = {
     "anodised_after": "anodised_match",
     "heat_treated_after": "heat_treatment",
 }
+_GROOVES: Final = ("square_groove", "v_groove")
 _SERVICE_RULES: Final = ("filler-anodised-color", "filler-heat-treated-weak")
 
 
@@ -70,7 +73,12 @@ class Asked:
     @property
     def clear(self) -> tuple[str, ...]:
         """The fillers of the charts that no rule speaks against in this joint."""
-        return suited(joint_of(self.coupon(), None))
+        return suited(self.welded)
+
+    @property
+    def welded(self) -> WeldJoint:
+        """The joint as the filler rules look at it."""
+        return joint_of(self.coupon(), None)
 
     def coupon(self, metal: FillerMetal | None = None) -> Facts:
         """Return the imagined coupon that is welded so, with a filler or with none logged."""
@@ -126,6 +134,18 @@ class Judged:
         )
 
     @property
+    def hopeless(self) -> bool:
+        """Whether its chemistry draws a warning that care does not answer.
+
+        Sources differ on silicon filler from 2.0 to 2.5 % magnesium, whichever of them it is.
+        """
+        return self.doubted and any(
+            each.severity == "warn"
+            and each.rule.id not in (*_SERVICE_RULES, SILICON_NEAR_MAGNESIUM_LIMIT.id)
+            for each in self.findings
+        )
+
+    @property
     def ill_suited(self) -> bool:
         """Whether what the part is for draws a warning."""
         return any(each.rule.id in _SERVICE_RULES for each in self.findings)
@@ -133,7 +153,7 @@ class Judged:
     @property
     def verdict(self) -> Verdict:
         """The verdict before the best one is made the first choice."""
-        if self.refused or (self.place is None and self.doubted):
+        if self.refused or (self.place is None and self.hopeless):
             return "do_not_use"
         if self.place is None or self.ill_suited or (self.doubted and not self.best_of_a_poor_lot):
             return "with_care"
@@ -165,9 +185,10 @@ class Judged:
             yield from said or [plain]
             return
         if self.place == 0 and not self.twin:
-            yield pair.why
-        yield self.metal.use
+            yield from self._fitting(pair.why)
+        yield from self._fitting(self.metal.use)
         yield from self._standing()
+        yield from self._color()
         yield from (each.says for each in self.findings)
         yield from self._strength()
         if self.asked.service.heat_treated_after and self.properties["heat_treatment"] == "fair":
@@ -177,29 +198,51 @@ class Judged:
             )
         yield from self._clear_share()
 
+    @property
+    def _share_is_spoken_of(self) -> bool:
+        return any(each.rule.id in SPEAK_OF_SHARE for each in self.findings)
+
     def _standing(self) -> Iterator[str]:
         like = self.asked.pair.like
         if self.place is None:
-            yield "No chart names it for this metal, and no rule speaks against it."
+            doubt = self.doubted or self.ill_suited or self._share_is_spoken_of
+            more = "." if doubt else "; no rule speaks against it."
+            yield f"It is not in our tables for this metal{more}"
         elif self.twin:
             yield f"It is chosen as {self.metal.charted_as} is."
         elif like:
-            yield f"No chart names this pair; it is welded as {' to '.join(like)} is."
+            yield f"Our tables do not hold this pair; it is welded as {' to '.join(like)} is."
+
+    def _fitting(self, text: str) -> Iterator[str]:
+        fits = fitting(text, self.asked.sides, self.asked.service)
+        if fits:
+            yield fits
+
+    def _color(self) -> Iterator[str]:
+        """Yield how an Al-Mg weld stands to the bases in color, where that was asked."""
+        match = self.properties["anodised_match"]
+        if self.asked.service.anodised_after and self.metal.family == "5xxx":
+            if match == "good":
+                yield "Its weld stays close in color to this metal when the part is anodized."
+            else:
+                yield "Its weld shows beside this metal when the part is anodized."
 
     def _strength(self) -> Iterator[str]:
+        """Yield what groove welds hold, for a groove."""
         side_a, side_b = self.asked.sides
-        if side_a is side_b:
+        if side_a is side_b and self.asked.weld in _GROOVES:
             known = groove_strengths(side_a.designation, self.metal.designation)
             yield from (each.says for each in known)
 
     def _clear_share(self) -> Iterator[str]:
+        """Yield how the weld stands to the crack range, where no finding says so."""
+        share = self.asked.welded.share
+        if share is None or self._share_is_spoken_of:
+            return
         side_a, side_b = self.asked.sides
-        share = largest_clear_share(side_a.nominal, side_b.nominal, self.metal.nominal)
-        if share == 1.0:
-            yield "The weld stays clear of the crack range whatever the share of base metal."
-        elif share:
-            clear = f"{100 * share:.0f}\u00a0%"
-            yield f"The weld stays clear of the crack range up to {clear} base metal."
+        words = crack_words(side_a.nominal, side_b.nominal, self.metal.nominal, share)
+        if words:
+            yield words
 
     @property
     def source(self) -> str:

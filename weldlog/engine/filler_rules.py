@@ -42,6 +42,16 @@ MAGNESIUM_ON_SILICON: Final = Rule(
     source="alloy-S1",
     fields=FILLER_AND_BASE,
 )
+MAGNESIUM_ON_COPPER: Final = Rule(
+    id="filler-magnesium-on-copper",
+    severity="stop",
+    says=(
+        "{filler} brings magnesium to {alloy}, which holds {copper:.1f} % copper: together they "
+        "crack while the weld freezes, in whatever share they mix. {instead}"
+    ),
+    source="practice",
+    fields=FILLER_AND_BASE,
+)
 WARM_SERVICE: Final = Rule(
     id="filler-warm-service",
     severity="stop",
@@ -56,9 +66,9 @@ WELD_MAGNESIUM_LOW: Final = Rule(
     id="filler-weld-magnesium-low",
     severity="stop",
     says=(
-        "By estimate this weld ends up with {magnesium:.2f} % magnesium and {silicon:.2f} % "
-        "silicon, short of the 3 % or 2 % that keep {alloy} from cracking. Add more filler, or "
-        "open the joint so that less base metal melts."
+        "By estimate this weld holds {magnesium:.2f} % magnesium and {silicon:.2f} % silicon. A "
+        "weld in {alloy} is safe from cracks from 3 % magnesium on, or from 2 % silicon on. "
+        "{cure}{instead}"
     ),
     source="alloy-S21a",
     fields=MIXTURE,
@@ -129,7 +139,7 @@ MAGNESIUM_ON_PURE: Final = Rule(
     severity="warn",
     says=(
         "With {filler} on {alloy} the weld should keep 3 % magnesium, and by estimate it holds "
-        "{magnesium:.2f} %. Melt less base metal and add more filler. {instead}"
+        "{magnesium:.2f} %. {cure}{instead}"
     ),
     source="practice",
     fields=MIXTURE,
@@ -168,9 +178,9 @@ THINNED_5554: Final = Rule(
     id="filler-5554-thinned",
     severity="advise",
     says=(
-        "The base thins {filler} to {magnesium:.2f} % magnesium by estimate, and below 2.6 % it "
-        "nears the crack peak. It has its place where the part serves warm and little of the base "
-        "melts."
+        "By estimate the base thins {filler} to {magnesium:.2f} % magnesium, and a weld with less "
+        "than 2.6 % may crack. Keep {filler} for parts that serve warm, and melt little of the "
+        "base."
     ),
     source="practice",
     fields=MIXTURE,
@@ -180,7 +190,7 @@ CRACK_RANGE: Final = Rule(
     severity="warn",
     says=(
         "About {base_percent:.0f} % of this weld is base metal by estimate, a mix that cracks "
-        "while it freezes. Add more filler or open the joint. {instead}"
+        "while it freezes. {cure}{instead}"
     ),
     source="memory-crack-curves",
     fields=MIXTURE,
@@ -188,10 +198,7 @@ CRACK_RANGE: Final = Rule(
 CRACK_RANGE_NEAR: Final = Rule(
     id="filler-crack-range-near",
     severity="advise",
-    says=(
-        "About {base_percent:.0f} % of this weld is base metal by estimate, a mix close to the "
-        "range that cracks while it freezes. Feed a full, slightly convex bead and fill the crater."
-    ),
+    says=("{mix} Feed a full, slightly convex bead and fill the crater."),
     source="memory-crack-curves",
     fields=MIXTURE,
 )
@@ -199,9 +206,9 @@ GTAW_SHARE: Final = Rule(
     id="filler-gtaw-share",
     severity="advise",
     says=(
-        "GTAW melts more of the base, here {base_percent:.0f} % of the weld by common practice, "
-        "which nears a mix that cracks; at the {usual_percent:.0f} % that is usual for this joint "
-        "it is clear. Feed enough filler and fill the crater."
+        "By common practice GTAW melts so much of the base that about {base_percent:.0f} % of "
+        "this weld is base metal, a mix that cracks; at {usual_percent:.0f} % the weld is "
+        "{verdict}. Feed more filler or open the joint, and fill the crater."
     ),
     source="practice",
     fields=(*MIXTURE, "process"),
@@ -253,6 +260,7 @@ RULES: Final = (
     WELD_MAGNESIUM_LOW,
     WARM_SERVICE,
     HEAT_TREATED_MAGNESIUM,
+    MAGNESIUM_ON_COPPER,
     MAGNESIUM_ON_SILICON,
     ZINC_MAGNESIUM,
     COPPER_ON_COPPER_FREE,
@@ -268,4 +276,17 @@ RULES: Final = (
     THINNED_5554,
     CRACK_RANGE_NEAR,
     GTAW_SHARE,
+)
+
+#: The rules that say how the estimated weld stands to what cracks.
+SPEAK_OF_SHARE: Final = frozenset(
+    each.id
+    for each in (
+        WELD_MAGNESIUM_LOW,
+        MAGNESIUM_ON_PURE,
+        CRACK_RANGE,
+        CRACK_RANGE_NEAR,
+        GTAW_SHARE,
+        THINNED_5554,
+    )
 )

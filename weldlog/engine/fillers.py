@@ -11,10 +11,10 @@ from weldlog.engine.alloys import Alloy, known_sides
 from weldlog.engine.facts import NO_FILLER, Facts, Filler, Joint, Process, Service, Weld
 from weldlog.engine.figures import WeldMetal
 from weldlog.engine.filler_advice import spoken
-from weldlog.engine.filler_joint import FilledJoint, joint_of, named, thicker_side_mm
 from weldlog.engine.filler_metals import FillerMetal, find, is_rod
 from weldlog.engine.filler_pairs import pair_of, refused
 from weldlog.engine.findings import Case, Finding, NotAssessed
+from weldlog.engine.weld_joint import FilledJoint, joint_of, named, thicker_side_mm
 from weldlog.engine.weld_metal import weld_metal
 from weldlog.engine.written import in_units
 
@@ -74,7 +74,11 @@ def _with_filler(
         yield rule.ROD_AS_WIRE.found(measured=designation, filler=designation)
     if metal is None:
         joint = joint_of(facts, None)
-        yield no_filler.base_metal_as_filler(designation, joint) or _NOT_IN_TABLES
+        yield (
+            no_filler.not_aluminum(designation, joint)
+            or no_filler.base_metal_as_filler(designation, joint)
+            or _NOT_IN_TABLES
+        )
     elif not sides:
         yield _NO_SIDE_KNOWN
     else:

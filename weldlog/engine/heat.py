@@ -12,7 +12,7 @@ from weldlog.engine.alloys import find
 from weldlog.engine.condensation import condensation_humidity_percent
 from weldlog.engine.conduction import bulk_rise_k
 from weldlog.engine.electrics import Current, conventional_load_voltage, tungsten_share
-from weldlog.engine.energy import arc_time_s, gas_used_l, heat_input
+from weldlog.engine.energy import gas_used_l, heat_input
 from weldlog.engine.facts import Facts, Process
 from weldlog.engine.figures import RunFigures
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
@@ -25,6 +25,7 @@ from weldlog.engine.runs import (
     en_share,
     is_ac,
     runs,
+    time_with_arc_s,
     total_energy_kj,
     travel_speed,
     unlike_runs,
@@ -41,8 +42,9 @@ THERMAL_EFFICIENCY: Final[dict[str, Sourced[float]]] = {
 LARGE_RISE_K: Final = 100.0
 """Warming of the whole coupon, no heat lost, from which it is told to cool [K]: a coupon from a
 warm room may then be past the 120 degrees C that it should have between runs; common practice."""
-LARGEST_RISE_K: Final = 500.0
-"""A coupon that warmed by more would be near melting: much heat was lost on the way [K]."""
+LARGEST_RISE_K: Final = 640.0
+"""From 20 degrees C to where pure aluminum, the last to melt, melts [K]: what is more was lost on
+the way, and the bound ends here (heat-S41 gives 660 degrees C)."""
 
 AVERAGED_METERS = Rule(
     id="heat-averaged-meters",
@@ -63,16 +65,16 @@ ASSUMED_VOLTS = Rule(
 NO_VOLTS = Rule(
     id="heat-no-volts",
     severity="advise",
-    says="No arc volts were logged, so there is no arc energy. If your machine shows none, log "
-    "about {volts_text} as assumed, never as read: that is what machines are tested at with "
-    "{current_text}.",
+    says="No arc volts were logged, so there is no arc energy. Read them at the arc or on the "
+    "display. Where there is no meter, about {volts_text}, at which power sources are tested with "
+    "{current_text}, may be logged as assumed, never as read.",
     source="memory-iec-60974-1",
     fields=("current_a", "voltage_v"),
 )
 STOPS = Rule(
     id="heat-stops",
     severity="advise",
-    says="You stopped {stops} time(s). The arc time is the time with the arc on only: take the "
+    says="You stopped {times}. The arc time is the time with the arc on only: take the "
     "pauses off it, or the travel speed comes out too low and the arc energy too high.",
     source="practice",
     fields=("stops", "arc_time_s"),
@@ -89,8 +91,8 @@ BULK_RISE = Rule(
     id="heat-bulk-rise",
     severity="advise",
     says="If none of its heat had been lost, this weld could have warmed the whole coupon by up to "
-    "about {rise_text}. Let it cool before the next run, and do not touch it to find out: hot "
-    "aluminum looks like cold.",
+    "{rise_text}. Let it cool before the next run, and do not touch it to find out: hot aluminum "
+    "looks like cold.",
     source="practice",
     fields=("plate_length_mm", "plate_width_mm", "base_metals.thickness_mm"),
 )
@@ -122,7 +124,7 @@ def figures(facts: Facts) -> dict[str, Any]:
     current = alternating_current(facts)
     of_runs = tuple(run_figures(run, facts.process, current) for run in unlike_runs(facts))
     main = _hottest(facts, of_runs)
-    energy, on = arc_energy(main, current), _arc_time(main)
+    energy, on = arc_energy(main, current), time_with_arc_s(main)
     efficiency = THERMAL_EFFICIENCY[facts.process]
     return {
         "travel_speed_mm_s": travel_speed(main),
@@ -182,13 +184,6 @@ def _tungsten_heat_share(facts: Facts) -> float | None:
     return 100 * tungsten_share(share)
 
 
-def _arc_time(run: LoggedRun) -> float | None:
-    if run.arc_time_s is not None:
-        return usable(run.arc_time_s)
-    length, speed = usable(run.weld_length_mm), travel_speed(run)
-    return usable(arc_time_s(length, speed)) if length and speed else None
-
-
 def _gas_used(facts: Facts, arc_time: float | None) -> float | None:
     flow, before, after = facts.gas_flow_l_min, facts.preflow_s, facts.postflow_s
     if flow is None or before is None or after is None or arc_time is None:
@@ -197,7 +192,7 @@ def _gas_used(facts: Facts, arc_time: float | None) -> float | None:
 
 
 def _bulk_rise(facts: Facts, current: Current | None) -> float | None:
-    """Return how much the coupon warms when no heat is lost [K].
+    """Return how much the coupon warms when no heat is lost, at most until it melts [K].
 
     The volume is that of one plate, so that the bound holds for a joint of two as well.
     """
@@ -209,7 +204,8 @@ def _bulk_rise(facts: Facts, current: Current | None) -> float | None:
     if energy is None:
         return None
     heat_kj = heat_input(energy, THERMAL_EFFICIENCY[facts.process].value)
-    return usable(bulk_rise_k(heat_kj, length * width * thickness))
+    rise = usable(bulk_rise_k(heat_kj, length * width * thickness))
+    return min(rise, LARGEST_RISE_K) if rise else None
 
 
 def _condensation(facts: Facts) -> float | None:
@@ -235,7 +231,8 @@ def _caveats(case: Case) -> Iterator[Finding]:
     elif facts.voltage_v is None and facts.current_a and case.figures.arc_energy_kj_mm is None:
         yield _no_volts(facts.process, facts.current_a)
     if facts.stops and facts.arc_time_s:
-        yield STOPS.found(measured=facts.stops, stops=facts.stops)
+        times = {1: "once", 2: "twice"}.get(facts.stops, f"{facts.stops} times")
+        yield STOPS.found(measured=facts.stops, stops=facts.stops, times=times)
     if facts.weave_mm and facts.travel_speed_mm_s:
         yield WEAVE.found(measured=facts.weave_mm)
 
@@ -262,10 +259,10 @@ def _warming(case: Case) -> Iterator[Finding]:
 
 
 def _rise_text(rise_k: float) -> str:
-    """Write a rise with two figures at most, in both units; a step of a degree is one kelvin."""
-    known = min(rise_k, LARGEST_RISE_K)
+    """Write a rise with two figures, in both units; a step of a degree is one kelvin."""
     space = NO_BREAK_SPACE
-    return f"{plain(known, 2)}{space}°C ({plain(1.8 * known, 2)}{space}°F)"
+    rise = f"{plain(rise_k, 2)}{space}°C ({plain(round(1.8 * rise_k, -1), 3)}{space}°F)"
+    return f"about {rise}" if rise_k < LARGEST_RISE_K else f"{rise}, where it would melt"
 
 
 @lru_cache(maxsize=512)

@@ -10,11 +10,13 @@ from typing import Final, NamedTuple
 
 from weldlog.engine.facts import Facts
 from weldlog.engine.imperfection_list import names_of
-from weldlog.engine.inspected import Imperfection
+from weldlog.engine.inspected import Fillet, Imperfection
 from weldlog.engine.limits import Reference
 from weldlog.engine.possible import LARGEST
 
 GROOVES: Final = ("square_groove", "v_groove")
+GAUGE_MARGIN_MM: Final = 0.5
+"""How far two readings of a fillet gauge may lie apart [mm]; common practice, no source."""
 
 
 class Size(NamedTuple):
@@ -142,6 +144,26 @@ def _throat_lacking(facts: Facts) -> Size | None:
     flat = len(legs) == 2 and fillet.convexity_mm is not None and fillet.convexity_mm >= 0
     lacking = max(hundredths(wanted - min(throats)), 0)
     return Size(lacking, at_least=fillet.throat_mm is None and not flat)
+
+
+def throats_possible_mm(fillet: Fillet) -> tuple[float, float] | None:
+    """Return the least and the largest throat of a fillet with its legs [mm], None without both.
+
+    A flat face lies ``leg_1 x leg_2 / hypot(leg_1, leg_2)`` from the root, and no point of a
+    convex one lies further out than its convexity. Where no convexity was logged the shorter leg
+    is the largest throat: more would bulge past the toes. The margin of the gauge is common
+    practice, no source.
+
+    >>> [round(each, 2) for each in throats_possible_mm(Fillet(leg_1_mm=4, leg_2_mm=4)) or ()]
+    [0.0, 4.5]
+    """
+    first, second, bulge = fillet.leg_1_mm, fillet.leg_2_mm, fillet.convexity_mm
+    if not first or not second:
+        return None
+    flat = first * second / math.hypot(first, second)
+    most = min(first, second) if bulge is None else flat + max(bulge, 0.0)
+    least = flat if bulge is not None and bulge >= 0 else 0.0
+    return max(least - GAUGE_MARGIN_MM, 0.0), most + GAUGE_MARGIN_MM
 
 
 def _above_zero(value_mm: float | None) -> Size | None:

@@ -7,17 +7,18 @@ from weldlog.engine import alloys
 from weldlog.engine.alloys import Alloy, known_sides
 from weldlog.engine.facts import Facts
 from weldlog.engine.filler_advice import for_want_of, with_names
-from weldlog.engine.filler_joint import WeldJoint, joint_of
 from weldlog.engine.filler_pairs import refused
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.stock import series
+from weldlog.engine.unlisted import other_wire
+from weldlog.engine.weld_joint import WeldJoint, joint_of
 
 MISSING_6XXX: Final = Rule(
     id="filler-missing-6xxx",
     severity="stop",
     says=(
-        "{alloy} cracks along the weld when it is welded without filler, tacks and craters too, "
-        "because its magnesium and silicon sit on the crack peak. {instead}"
+        "Welded without filler, {alloy} cracks along the weld, in tacks and craters too: its own "
+        "magnesium and silicon make a mix that cracks while it freezes. {instead}{drill}"
     ),
     source="alloy-S21f",
     fields=("filler", "base_metals"),
@@ -27,7 +28,7 @@ MISSING_LOW_MAGNESIUM: Final = Rule(
     severity="stop",
     says=(
         "{alloy} holds {magnesium:.1f} % magnesium, which cracks while it freezes when no filler "
-        "is added. {instead}"
+        "is added. {instead}{drill}"
     ),
     source="alloy-S21a",
     fields=("filler", "base_metals"),
@@ -62,13 +63,28 @@ BASE_METAL_AS_FILLER: Final = Rule(
     source="prep-S3",
     fields=("filler.designation", "base_metals"),
 )
+NOT_ALUMINUM: Final = Rule(
+    id="filler-not-aluminum",
+    severity="stop",
+    says=(
+        "{filler} is a filler of {metal}, not of aluminum: the two form brittle compounds where "
+        "they melt together, so it makes no weld here. {instead}"
+    ),
+    source="practice",
+    fields=("filler.designation",),
+)
 RULES: Final = (
+    NOT_ALUMINUM,
     MISSING_6XXX,
     MISSING_LOW_MAGNESIUM,
     MISSING_CRACK_RANGE,
     MISSING_CRACK_RANGE_NEAR,
     BASE_METAL_AS_FILLER,
 )
+
+
+#: What is added where no joint is made, only a puddle on a plate.
+DRILL: Final = " A puddle drill on scrap is your instructor's call."
 
 
 def check(case: Case) -> Iterator[Finding | NotAssessed]:
@@ -94,13 +110,29 @@ def _crack_prone(facts: Facts) -> Finding | None:
     """Return the stop for metals that are known to crack without filler."""
     for typed in (side.alloy for side in facts.base_metals or ()):
         if series(typed) == "6":
-            return MISSING_6XXX.found(measured="no filler", alloy=_name(typed))
+            return MISSING_6XXX.found(measured="no filler", alloy=_name(typed), drill=_drill(facts))
     for side in known_sides(facts):
         if side.cracks_for_want_of_magnesium:
             return MISSING_LOW_MAGNESIUM.found(
-                measured="no filler", alloy=side.designation, magnesium=side.nominal.mg
+                measured="no filler",
+                alloy=side.designation,
+                magnesium=side.nominal.mg,
+                drill=_drill(facts),
             )
     return None
+
+
+def _drill(facts: Facts) -> str:
+    return DRILL if facts.joint == "bead_on_plate" else ""
+
+
+def not_aluminum(designation: str, joint: WeldJoint) -> Finding | None:
+    """Return the stop for a wire or rod of another metal, or None."""
+    metal = other_wire(designation)
+    if metal is None:
+        return None
+    found = NOT_ALUMINUM.found(measured=designation, filler=designation.strip(), metal=metal)
+    return with_names(found, for_want_of(joint))
 
 
 def _name(typed: str | None) -> str:

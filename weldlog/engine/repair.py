@@ -4,10 +4,11 @@ Rules for coupons that say ``work: repair``. They speak beside the cleaning rule
 what was done; these say what a used part asks for.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
-from weldlog.engine.facts import BaseMetal
+from weldlog.engine.facts import Facts
 from weldlog.engine.findings import Finding, Rule
 from weldlog.engine.written import in_units
 
@@ -24,6 +25,24 @@ UNKNOWN_METAL: Final = Rule(
     "alloys crack whatever the filler. Look for a stamp, a drawing or the maker's data, or have it "
     "analyzed; looks do not tell.",
     source="alloy-S21h",
+    fields=("work", "base_metals.alloy"),
+)
+UNLISTED_METAL: Final = Rule(
+    id="alloy-repair-unlisted-metal",
+    severity="warn",
+    says="{alloy} is not in our tables, so no filler can be named, and some alloys crack whatever "
+    "the filler. Look its composition up in the maker's data and ask your instructor before you "
+    "weld this part.",
+    source="alloy-S21h",
+    fields=("work", "base_metals.alloy"),
+)
+DIE_CASTING: Final = Rule(
+    id="alloy-repair-die-casting",
+    severity="advise",
+    says="Parts of {alloy} are mostly die cast, and die castings hold gas from the mold: expect "
+    "blows and pores whatever you clean. Try it on scrap of the same part first, and ask whether "
+    "the repair is worth it.",
+    source="practice",
     fields=("work", "base_metals.alloy"),
 )
 SOAKED_CASTING: Final = Rule(
@@ -52,48 +71,60 @@ HEAVY_OXIDE: Final = Rule(
     source="prep-S36b",
     fields=("work", "base_metals.stored"),
 )
-CRACK_CUT_OUT: Final = Rule(
-    id="alloy-repair-crack-cut-out",
+CUT_OUT: Final = Rule(
+    id="alloy-repair-cut-out",
     severity="advise",
-    says="Welding over a crack leaves the crack. Follow it to both ends and cut it out to sound "
-    "metal with a cutter, scraper or file and without heat, then degrease and brush again.",
+    says="Where the part has a crack or an old weld, cut it out to sound metal with a cutter, "
+    "scraper or file and without heat, then degrease and brush again: a crack goes on under the "
+    "new weld, and what melts of an old filler mixes into it.",
     source="prep-S2",
     fields=("work",),
 )
-OLD_WELD: Final = Rule(
-    id="alloy-repair-old-weld",
-    severity="advise",
-    says="An old weld may hold another filler than yours, and what melts of it mixes into your "
-    "weld. Cut it out as far as you can, or find out what it was made with.",
-    source="practice",
-    fields=("work", "filler.designation"),
-)
 RULES: Final = (
     UNKNOWN_METAL,
+    UNLISTED_METAL,
     SOAKED_CASTING,
+    DIE_CASTING,
     COATED,
     HEAVY_OXIDE,
-    CRACK_CUT_OUT,
-    OLD_WELD,
+    CUT_OUT,
 )
 
 
-def check(sides: Sequence[BaseMetal], *, unknown: bool, cast: bool) -> Iterator[Finding]:
-    """Yield what a used part asks for.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsedMetal:
+    """What is known of the metals of a part.
 
-    Parameters
-    ----------
-    sides : sequence of BaseMetal
-        The sides of the joint as they were logged; may be empty.
-    unknown, cast : bool
-        Whether the alloy of a side is not known, and whether one is a casting.
+    ``unnamed`` says that nobody named one; ``unlisted`` is a designation that the tables lack,
+    ``die_cast`` one of an alloy for die casting.
     """
-    if unknown:
+
+    unnamed: bool
+    unlisted: str | None
+    cast: bool
+    die_cast: str | None
+
+
+def check(facts: Facts, metal: UsedMetal) -> Iterator[Finding]:
+    """Yield what a used part asks for."""
+    if metal.unnamed:
         yield UNKNOWN_METAL.found(measured="unknown")
-    if cast:
+    if metal.unlisted:
+        yield UNLISTED_METAL.found(measured=metal.unlisted, alloy=metal.unlisted)
+    if metal.cast:
         yield SOAKED_CASTING.found()
+    if metal.die_cast:
+        yield DIE_CASTING.found(measured=metal.die_cast, alloy=metal.die_cast.strip())
+    yield from _surface(facts)
+    yield CUT_OUT.found()
+
+
+def _surface(facts: Facts) -> Iterator[Finding]:
+    """Yield what a coating and the wet left, where no cleaning rule says the same."""
+    sides = facts.base_metals or ()
+    steps = None if facts.cleaning is None else {each.step for each in facts.cleaning}
     coatings = [side.coating for side in sides if side.coating not in (None, "none")]
-    if coatings:
+    if coatings and (steps is None or "strip_coating" in steps):
         yield COATED.found(
             measured=coatings[0],
             limit=CLEARED_MM,
@@ -101,7 +132,5 @@ def check(sides: Sequence[BaseMetal], *, unknown: bool, cast: bool) -> Iterator[
             far_text=in_units(CLEARED_WELL_MM, "mm"),
         )
     wet = [side.stored for side in sides if side.stored in _WET]
-    if wet:
+    if wet and (steps is None or "remove_oxide" not in steps):
         yield HEAVY_OXIDE.found(measured=wet[0])
-    yield CRACK_CUT_OUT.found()
-    yield OLD_WELD.found()

@@ -12,6 +12,7 @@ from weldlog.engine.energy import (
     arc_energy_from_averages,
     arc_energy_from_energy,
     arc_energy_from_power,
+    arc_time_s,
     travel_speed_mm_s,
 )
 from weldlog.engine.facts import Facts, Run
@@ -61,6 +62,14 @@ def derived_speed(run: LoggedRun) -> float | None:
     return usable(travel_speed_mm_s(length, time)) if length and time else None
 
 
+def time_with_arc_s(run: LoggedRun) -> float | None:
+    """Return the arc time as logged, or from length and travel speed [s]."""
+    if run.arc_time_s is not None:
+        return usable(run.arc_time_s)
+    length, speed = usable(run.weld_length_mm), travel_speed(run)
+    return usable(arc_time_s(length, speed)) if length and speed else None
+
+
 @dataclass(frozen=True, slots=True)
 class ArcEnergy:
     """The arc energy of a run [kJ/mm] and how it was found."""
@@ -90,10 +99,20 @@ def arc_energy(run: LoggedRun, current: Current | None = None) -> ArcEnergy | No
 
 
 def amps_of(run: LoggedRun, current: Current | None) -> float | None:
-    """Return the current of a run, or the mean of the alternating current of the coupon [A]."""
-    if run.current_a is None and current is not None:
+    """Return the current of a run that every figure uses [A].
+
+    The mean of the AC of the coupon where both halves say it, or where the run states none.
+    """
+    if current is not None and (run.current_a is None or _has_halves(run)):
         return current.mean_a
     return run.current_a
+
+
+def _has_halves(run: LoggedRun) -> bool:
+    """Return whether both halves of the AC are logged, with their share; a run has none."""
+    if not isinstance(run, Facts) or run.ac is None or en_share(run) is None:
+        return False
+    return bool(run.ac.en_current_a and run.ac.ep_current_a)
 
 
 def total_energy_kj(facts: Facts, current: Current | None) -> float | None:

@@ -1,8 +1,8 @@
 """Safety: the dangers that were logged, and the cautions that belong to the work.
 
-Rows F01 to F21 of the preparation notes. A danger that was logged is a finding and outranks all
-others; a caution is shown beside the work and is never counted. Local code, the safety data sheet
-and licensed practice come before both.
+Rows F01 to F21 of the preparation notes, and F22 of repair work. A danger that was logged is a
+finding and outranks all others; a caution is shown beside the work and is never counted. Local
+code, the safety data sheet and licensed practice come before both.
 """
 
 from collections.abc import Iterator
@@ -12,14 +12,13 @@ from typing import Any, Final
 
 from weldlog.engine.cleaning_done import REMEMBERED, Done, chlorinated, done
 from weldlog.engine.conditions import condition
+from weldlog.engine.drying import happened, wet_at_the_arc
 from weldlog.engine.facts import BaseMetal, Coating, DiscCondition, Edge, Facts
 from weldlog.engine.findings import Case, Finding, NotAssessed, Rule
 from weldlog.engine.rulebook import judge, judge_each, read_rules
 from weldlog.engine.sieve import Sieve, sieve
 from weldlog.engine.sources import source
 from weldlog.engine.tables import rows
-
-_FLAMMABLE: Final = frozenset({"acetone", "alcohol"})
 
 SOLVENT_NOT_DRIED: Final = Rule(
     id="safety-solvent-not-dried",
@@ -47,10 +46,10 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
     What is missing is not reported here: the cleaning family asks for it.
     """
     facts = case.facts
-    steps = done(facts.cleaning or ())
+    steps = happened(facts)
     yield from _steps(steps)
     yield from judge_each(_STOCK, facts.base_metals or (), inside="base_metals.")
-    if _wet(steps) and not chlorinated(steps):
+    if wet_at_the_arc(steps) and not chlorinated(steps):
         yield SOLVENT_NOT_DRIED.found()
     yield from judge(_SETUP, facts)
 
@@ -58,14 +57,6 @@ def check(case: Case) -> Iterator[Finding | NotAssessed]:
 @lru_cache(maxsize=REMEMBERED)
 def _steps(steps: tuple[Done, ...]) -> tuple[Finding, ...]:
     return tuple(judge_each(_STEPS, steps, inside="cleaning."))
-
-
-def _wet(steps: tuple[Done, ...]) -> bool:
-    """Return whether a solvent that burns was wiped on and not dried after it."""
-    wet = False
-    for step in steps:
-        wet = step.step != "dry" and (wet or step.agent in _FLAMMABLE)
-    return wet
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

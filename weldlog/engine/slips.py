@@ -65,9 +65,12 @@ class Meant:
         >>> ask("mm/min").replace(NO_BREAK_SPACE, " ")
         'Did you mean 8 in/min, which is 203 mm/min? Check the number and its unit.'
         """
-        typed = _with_unit(from_base(self.value, self.typed_as), self.typed_as)
+        number = from_base(self.value, self.typed_as)
+        typed = _with_unit(number, self.typed_as)
         if unit != self.typed_as:
             typed += f", which is {_with_unit(from_base(self.value, unit), unit)}"
+        if self.typed_as == "min":
+            typed += _as_on_a_watch(number)
         return f"Did you mean {typed}? {_CHECK}"
 
 
@@ -125,6 +128,19 @@ def _likeliest_first(member: str, stated: float) -> list[Slip]:
     typed_in.sort(key=lambda each: each[0])
     could_be = [slip for count, slip in typed_in if count <= MOST_DIGITS_TYPED]
     return could_be or [slip for _, slip in typed_in]
+
+
+def _as_on_a_watch(minutes: float) -> str:
+    """Return the other reading of minutes with a point: 1.33 may be 1:33 on a watch.
+
+    >>> _as_on_a_watch(1.33).replace(NO_BREAK_SPACE, " "), _as_on_a_watch(1.75)
+    (', or 1:33, which is 93 s', '')
+    """
+    whole = int(minutes)
+    seconds = round(100 * (minutes - whole))
+    if not whole or not 0 < seconds < 60:
+        return ""
+    return f", or {whole}:{seconds:02}, which is {_with_unit(60 * whole + seconds, 's')}"
 
 
 def _with_unit(value: float, unit: str) -> str:

@@ -46,7 +46,12 @@ class Timed(NamedTuple):
         )
         if length is not None and not SHORTEST_MM <= length <= LONGEST_MM:
             slips = slips[::-1]
-        return slips[0] or slips[1]
+        return next((meant for meant in slips if meant and could_be(meant)), None)
+
+
+def could_be(meant: Meant) -> bool:
+    """Return whether what a slip would explain is no weld that a class does not make."""
+    return meant.member != "weld_length_mm" or SHORTEST_MM <= meant.value <= LONGEST_MM
 
 
 def timed_runs(facts: Facts) -> Iterator[Timed]:

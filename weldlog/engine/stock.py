@@ -24,8 +24,9 @@ _BRUSHES: Final = frozenset({"stainless_hand_brush", "power_wire_wheel"})
 EDGE_NOT_DRESSED: Final = Rule(
     id="cleaning-edge-not-dressed",
     severity="warn",
-    says="Only {dressed_text} was dressed off the melted edge. In {series}xxx alloys a cut by heat "
-    "leaves fine cracks; take {wanted_text} or more off before you degrease.",
+    says="This edge was cut by heat, and {dressed_text} was filed or milled off it afterward. In "
+    "{series}xxx alloys such a cut leaves fine cracks: take {wanted_text} or more off before you "
+    "degrease.",
     source="prep-S14",
     fields=("base_metals",),
 )
@@ -118,7 +119,9 @@ def _melted_edge(side: BaseMetal) -> Iterator[Finding | NotAssessed]:
             limit=DRESSED_MM,
             dressed=dressed,
             wanted=DRESSED_MM,
-            dressed_text=in_units(dressed, "mm", unlike=DRESSED_MM),
+            dressed_text=f"only {in_units(dressed, 'mm', unlike=DRESSED_MM)}"
+            if dressed
+            else "nothing",
             wanted_text=in_units(DRESSED_MM, "mm"),
             series=alloy_series,
         )

@@ -7,7 +7,6 @@ from weldlog.engine.dilution import (
     NO_FILLER_SHARE,
     BaseShare,
     Composition,
-    balance_share,
     crack_range,
     usual_share,
     weld_composition,
@@ -16,6 +15,8 @@ from weldlog.engine.facts import NO_FILLER, Facts, Filler
 from weldlog.engine.figures import DilutionFrom, WeldMetal
 from weldlog.engine.filler_metals import find
 from weldlog.engine.imperfection_list import names_of
+from weldlog.engine.logged_share import balance_share, gap_share
+from weldlog.engine.measured import thickness_mm
 from weldlog.engine.metal import filler_area_mm2, groove_of, measured_area_mm2
 from weldlog.engine.metal_balance import AREA_SOFT, GrooveShape
 
@@ -45,6 +46,8 @@ def estimate(
         mn=rounded.mn,
         mg2si=round(mixture.mg2si, 2),
         dilution=share.usual,
+        dilution_low=share.low,
+        dilution_high=share.high,
         dilution_from=dilution_from,
         hot_crack_range=crack_range(side_a, side_b, filler, share),
     )
@@ -54,7 +57,8 @@ def weld_metal(facts: Facts) -> WeldMetal | None:
     """Return the estimated weld metal of a coupon.
 
     Percent by mass to 0.01, by nominal compositions and the base share: of a groove by the filler
-    that was logged, else the one that is usual for the joint. None where the alloy of a side or
+    that was logged, else by the root gap of a square butt, else the one that is usual for the
+    joint. None where the alloy of a side or
     the filler is not known, or where the joint does not say how much base metal melts.
     """
     sides = both_sides(facts)
@@ -67,9 +71,27 @@ def weld_metal(facts: Facts) -> WeldMetal | None:
     share = usual_share(facts)
     if metal is None or share is None:
         return None
-    logged = _share_from_balance(facts, share)
-    origin: DilutionFrom = "wire_balance" if logged else "joint"
-    return estimate(side_a, side_b, metal.nominal, logged or share, origin)
+    share, origin = _share_of(facts, share)
+    return estimate(side_a, side_b, metal.nominal, share, origin)
+
+
+def _share_of(facts: Facts, usual: BaseShare) -> tuple[BaseShare, DilutionFrom]:
+    """Return the base share that the log bears best, and what it follows from."""
+    opened = _share_from_gap(facts, usual)
+    logged = _share_from_balance(facts, opened or usual)
+    if logged:
+        return logged, "wire_balance"
+    return (opened, "joint_gap") if opened else (usual, "joint")
+
+
+def _share_from_gap(facts: Facts, usual: BaseShare) -> BaseShare | None:
+    """Return the base share of a square butt that was opened, None for any other joint."""
+    gap, thickness = facts.root_gap_mm, thickness_mm(facts)
+    if facts.weld != "square_groove" or facts.joint not in (None, "butt"):
+        return None
+    if not gap or not thickness or gap < 0:
+        return None
+    return gap_share(usual, gap, thickness, facts.groove.weld_width_mm if facts.groove else None)
 
 
 def _share_from_balance(facts: Facts, usual: BaseShare) -> BaseShare | None:
