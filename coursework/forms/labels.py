@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from coursework.forms.fields import parse_number
+from coursework.forms.typed_numbers import parse_number
 from coursework.label_sheets import PAPER_NAMES, PRESETS, LabelSheet
 from coursework.models import Coupon, Enrolment
 
