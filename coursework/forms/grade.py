@@ -93,6 +93,7 @@ class GradeForm(RubricRowsForm):
         choices = self.fields["phrases"]
         assert isinstance(choices, forms.ModelMultipleChoiceField)  # noqa: S101 -- as declared
         choices.queryset = Phrase.objects.none() if phrases is None else phrases
+        self.fields["check_result"].widget.template_name = "forms/cells.html"
         self._drop(coupon)
 
     def _drop(self, coupon: Coupon) -> None:
