@@ -1,5 +1,6 @@
 """Grade a coupon: what was welded and logged on one side, the rubric on the other."""
 
+import random
 import uuid
 from typing import Any
 
@@ -14,13 +15,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
-from coursework import access, check_tests, grading, phrases, queue, scoring
+from coursework import access, check_tests, grading, phrases, queue, scoring, second_looks
 from coursework.conflicts import ClosedTerm, StaleCoupon
 from coursework.forms.grade import GradeForm
 from coursework.models import Coupon, Criterion, Grade, RubricVersion, User
 from coursework.targets import differences
 from coursework.views.coupon import evidence
 
+CHANCE = random.SystemRandom()
 SHOWN = (
     "facts__base_metals",
     "facts__runs",
@@ -101,6 +103,7 @@ def _grade(user: User, coupon: Coupon, form: GradeForm, version: RubricVersion) 
     )
     if seen := form.check_seen():
         check_tests.record(coupon, seen, by=user, at=now)
+    second_looks.draw(grade, CHANCE.random())
     phrases.count(form.chosen_phrases())
     if said["keep_phrase"]:
         phrases.keep(user, said["comment"])

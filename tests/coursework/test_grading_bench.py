@@ -21,6 +21,8 @@ from coursework.models import (
     Lease,
     Phrase,
     School,
+    SchoolSettings,
+    SecondLook,
     User,
 )
 from tests.coursework.test_grade import ROWS, address, filled_in
@@ -43,6 +45,22 @@ def colleague(coupon: Coupon) -> User:
     )
     EnrolmentFactory.create(section=coupon.section, user=user)
     return user
+
+
+@pytest.mark.parametrize(("percent", "drawn"), [(100, 1), (0, 0)])
+def test_a_share_of_what_is_graded_is_drawn_for_a_second_grading(
+    client_of: ClientOf,
+    instructor: User,
+    colleague: User,
+    coupon: Coupon,
+    percent: int,
+    drawn: int,
+) -> None:
+    SchoolSettings.objects.update(second_grading_percent=percent)
+    client_of(instructor).post(address(coupon), filled_in(coupon))
+    assert SecondLook.objects.filter(coupon=coupon).count() == drawn
+    listed = client_of(colleague).get(reverse("coursework:second_looks", args=[coupon.section_id]))
+    assert (str(coupon.enrolment.user) in listed.content.decode()) == bool(drawn)
 
 
 # --- rows, phrases, what to repeat
