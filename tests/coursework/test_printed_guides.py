@@ -44,9 +44,16 @@ def test_a_guide_is_one_sheet(laptop: Page, address: str) -> None:
     assert {size: pages(laptop, address, size) for size in SIZES} == dict.fromkeys(SIZES, 1)
 
 
-@pytest.mark.parametrize("size", ["Letter", pytest.param("A4", marks=pytest.mark.long)])
-def test_every_alloy_card_is_one_sheet(laptop: Page, size: str) -> None:
-    longer = {name for name in ALLOYS if pages(laptop, f"/guides/alloys/{name}/", size) != 1}
+@pytest.mark.parametrize(
+    ("size", "names"),
+    [
+        ("Letter", tuple(ALLOYS)[::7]),
+        pytest.param("Letter", tuple(ALLOYS), marks=pytest.mark.long),
+        pytest.param("A4", tuple(ALLOYS), marks=pytest.mark.long),
+    ],
+)
+def test_an_alloy_card_is_one_sheet(laptop: Page, size: str, names: tuple[str, ...]) -> None:
+    longer = {name for name in names if pages(laptop, f"/guides/alloys/{name}/", size) != 1}
     assert longer == set()
 
 
