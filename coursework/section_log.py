@@ -1,4 +1,4 @@
-"""What a section logged, read in two passes along indexes and worked up without further queries."""
+"""What a section logged, read in one pass along indexes and worked up without further queries."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
@@ -8,7 +8,16 @@ from functools import cached_property
 from itertools import groupby
 from typing import Final, NamedTuple
 
-from django.db.models import Case, Field, QuerySet, Value, When
+from django.db.models import (
+    Case,
+    Field,
+    OuterRef,
+    QuerySet,
+    StringAgg,
+    Subquery,
+    Value,
+    When,
+)
 
 from coursework.models import Coupon, Imperfection, Section, Term
 
@@ -33,23 +42,24 @@ class Logged(NamedTuple):
     travel_speed_mm_s: float | None
     unsafe: int | None
     slips: int | None
-    facts: int | None
+    seen_numbers: str | None
     week: int
 
     @property
     def cell(self) -> Cell:
         return (self.enrolment, self.exercise)
 
+    @property
+    def seen(self) -> frozenset[str]:
+        """The numbers of the imperfections that the student saw."""
+        return frozenset(self.seen_numbers.split(",") if self.seen_numbers else ())
+
 
 @dataclass(frozen=True)
 class SectionLog:
-    """The coupons of a section without the withdrawn ones, by student and exercise, newest first.
-
-    ``seen`` holds the numbers of the imperfections that a student saw, by the coupon's facts.
-    """
+    """The coupons of a section, none withdrawn, by student and exercise, the newest first."""
 
     rows: Sequence[Logged]
-    seen: dict[int | None, set[str]]
 
     @cached_property
     def cells(self) -> dict[Cell, list[Logged]]:
@@ -68,7 +78,7 @@ class SectionLog:
         """Yield the imperfections that are seen most often, each with its coupons by week."""
         weeks: dict[str, list[int]] = defaultdict(list)
         for row in self.rows:
-            for number in self.seen.get(row.facts, ()):
+            for number in row.seen:
                 weeks[number].append(row.week)
         for number in sorted(weeks, key=lambda each: (-len(weeks[each]), each))[:most]:
             yield number, _by_week(weeks[number], week)
@@ -108,6 +118,14 @@ def read(coupons: QuerySet[Coupon], section: Section) -> SectionLog:
         With its term and settings at hand.
     """
     kept = coupons.exclude(state=Coupon.State.WITHDRAWN)
+    # In a subquery of its own: a join may be planned as a scan of all that was ever seen.
+    seen = (
+        Imperfection.objects.filter(facts=OuterRef("facts"))
+        .order_by()
+        .values("facts")
+        .annotate(numbers=StringAgg("number", Value(",")))
+        .values("numbers")
+    )
     rows = kept.order_by("enrolment_id", "exercise_id", "-handed_in_at").values_list(
         "pk",
         "enrolment_id",
@@ -118,14 +136,10 @@ def read(coupons: QuerySet[Coupon], section: Section) -> SectionLog:
         "assessment__travel_speed_mm_s",
         "assessment__safety_stops",
         "assessment__cleaning_slips",
-        "facts_id",
+        Subquery(seen),
         week_number(section.term),
     )
-    seen: dict[int | None, set[str]] = defaultdict(set)
-    numbers = Imperfection.objects.filter(facts__in=kept.order_by().values("facts"))
-    for facts, number in numbers.order_by().values_list("facts_id", "number"):
-        seen[facts].add(number)
-    return SectionLog([Logged._make(row) for row in rows], seen)
+    return SectionLog([Logged._make(row) for row in rows])
 
 
 def week_number(term: Term) -> Case:

@@ -99,7 +99,7 @@ def _has_had_time(enrolment: Enrolment) -> bool:
 
 def _tries(log: SectionLog, cell: section_log.Cell) -> list[stuck.Try]:
     return [
-        stuck.Try(row.number, row.state, frozenset(log.seen.get(row.facts, ())), bool(row.unsafe))
+        stuck.Try(row.number, row.state, row.seen, bool(row.unsafe))
         for row in log.cells.get(cell, ())
     ]
 
