@@ -155,6 +155,16 @@ DRAWINGS: Final = {
                     measure("M141 52A61 61 0 0 0 137 31" + arrow(137, 31, 280, 5)),
                 ),
             ),
+            above(
+                _(
+                    "The edge of the higher plate runs as a hard line along one side of the bead, "
+                    "and the bead lies on the lower one."
+                ),
+                block(14, 50),
+                block(50, 86),
+                weld("M24 46H136a13 13 0 0 1 0 26H24a13 13 0 0 1 0-26z"),
+                fault("M4 50H20M24 46H136M140 50H156"),
+            ),
         ),
     ),
     "underfill": Drawing(

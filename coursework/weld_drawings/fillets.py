@@ -143,6 +143,14 @@ DRAWINGS: Final = {
                     measure(arrow(80, 66.5, 270, 16) + arrow(80, 83, 90, 14)),
                 ),
             ),
+            above(
+                _("The long edges have drawn in where the weld shrank; dashed is where they were."),
+                Part("plate", "M8 12Q80 26 152 12V88Q80 74 8 88z"),
+                Part("plate", "M8 42Q80 47 152 42V50Q80 54 8 50z"),
+                weld("M14 50.5Q80 54.5 146 50.5V62Q80 66 14 62z"),
+                wanted("M8 12H152M8 88H152"),
+                fault("M8 12Q80 26 152 12M8 88Q80 74 152 88"),
+            ),
         ),
     ),
     "fillet_gap": Drawing(
@@ -165,6 +173,17 @@ DRAWINGS: Final = {
                     hole("M12 66L148 53V66z"),
                     measure(arrow(140, 51, 90, 18) + arrow(140, 69, 270, 13)),
                 ),
+            ),
+            above(
+                _(
+                    "Where the gap is wide the bead runs under the upright: it gets narrower, and "
+                    "the dashed line shows how far its leg should reach."
+                ),
+                block(10, 90),
+                block(26, 42, 12, 148),
+                weld("M14 42H146V54Q80 60 14 72z"),
+                wanted("M14 72H146"),
+                fault("M14 72Q80 60 146 54"),
             ),
         ),
     ),

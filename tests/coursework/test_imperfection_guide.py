@@ -30,6 +30,13 @@ def commands(path: str) -> Iterator[tuple[str, list[str]]]:
         yield letter.upper(), re.findall(r"-?(?:\d+\.?\d*|\.\d+)", numbers)
 
 
+def test_every_kind_is_drawn_in_section_and_seen_on_its_face_or_root() -> None:
+    for key, drawing in DRAWINGS.items():
+        seen = [str(each.seen) for each in drawing.views]
+        assert any(each.startswith("Cut ") for each in seen), key
+        assert any(each.startswith("From above") or "root side" in each for each in seen), key
+
+
 def test_every_kind_is_drawn_from_two_sides_at_least() -> None:
     assert set(DRAWINGS) == {kind.key for kind in IMPERFECTIONS}
     assert all(len(drawing.views) >= 2 for drawing in DRAWINGS.values())
