@@ -18,6 +18,8 @@ MOST_MEMBERS: Final = 40
 MOST_FILE_BYTES: Final = 8_000_000
 MOST_UNPACKED_BYTES: Final = 24_000_000
 METHODS: Final = {zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED}
+# What the zip reader raises of a file that is torn, made up or locked. NotImplementedError is
+# one of them: a version or a compression that it does not know.
 TORN: Final = (
     zipfile.BadZipFile,
     zlib.error,
