@@ -1,13 +1,23 @@
 """The roster of a section: who is in, who waits to be let in, who left, and the join code."""
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from coursework import access, joining
-from coursework.models import Enrolment
+from coursework.models import Enrolment, Section
 from coursework.roster import same
+
+
+def answered(request: HttpRequest, section: Section, *, done: str, refused: str) -> HttpResponse:
+    """Go back to the roster and say what was done, or where nothing was, why."""
+    if done:
+        messages.success(request, done)
+    else:
+        messages.error(request, refused)
+    return redirect("coursework:roster", pk=section.pk)
 
 
 @require_safe

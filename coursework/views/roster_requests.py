@@ -1,14 +1,13 @@
 """Let students who wait into a section, or turn them away."""
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from coursework import access, joining
 from coursework.conflicts import ClosedTerm
+from coursework.views.roster import answered
 
 
 @require_POST
@@ -24,10 +23,10 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
             count = joining.let_in(section, chosen)
             said = ngettext("%d student let in.", "%d students let in.", count) % count
     except ClosedTerm as reason:
-        messages.error(request, str(reason))
-    else:
-        if count:
-            messages.success(request, said)
-        else:
-            messages.error(request, _("Choose at least one student who waits."))
-    return redirect("coursework:roster", pk=section.pk)
+        return answered(request, section, done="", refused=str(reason))
+    return answered(
+        request,
+        section,
+        done=said if count else "",
+        refused=_("Choose at least one student who waits."),
+    )

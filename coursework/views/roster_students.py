@@ -1,8 +1,6 @@
 """Take students out of a section, or back into it; their coupons stay with them."""
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -10,6 +8,7 @@ from django.views.decorators.http import require_POST
 
 from coursework import access, rostering
 from coursework.conflicts import ClosedTerm
+from coursework.views.roster import answered
 
 
 @require_POST
@@ -25,10 +24,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
             count = rostering.take_out(section, chosen, timezone.now())
             said = ngettext("%d student left.", "%d students left.", count) % count
     except ClosedTerm as reason:
-        messages.error(request, str(reason))
-    else:
-        if count:
-            messages.success(request, said)
-        else:
-            messages.error(request, _("Choose at least one student."))
-    return redirect("coursework:roster", pk=section.pk)
+        return answered(request, section, done="", refused=str(reason))
+    return answered(
+        request, section, done=said if count else "", refused=_("Choose at least one student.")
+    )
