@@ -56,7 +56,7 @@
     });
     box.hidden = false;
     if (sessionStorage.getItem(store)) run();
-    else if (how?.value === "timed" && Number(input.value)) {
+    else if (how?.value === "timed" && input.value) {
       output.textContent = readout(Number(input.value) * 1000);
       key.textContent = watch.dataset.again;
     }
