@@ -1,6 +1,7 @@
 """Every table, one module a noun."""
 
 from coursework.models.assessment import Assessment, Finding
+from coursework.models.correction import CorrectionRequest
 from coursework.models.coupon import Coupon, Photo
 from coursework.models.course import CoursePlan, Exercise, TargetWindow
 from coursework.models.facts import BaseMetal, CleaningStep, CouponFacts, Imperfection, Run
@@ -26,6 +27,7 @@ __all__ = [
     "CheckResult",
     "CleaningStep",
     "ConfirmedLimit",
+    "CorrectionRequest",
     "Coupon",
     "CouponFacts",
     "CoursePlan",
