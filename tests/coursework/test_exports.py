@@ -163,7 +163,7 @@ def test_the_pdf_library_opens_nothing_even_if_it_is_told_to(
     """WeasyPrint's own fetcher would have embedded the file."""
     page = """<html lang="en"><title>x</title><link rel="attachment" href="file:///etc/passwd">
         <img src="file:///etc/passwd" alt="x"><p>seen</p></html>"""
-    monkeypatch.setattr(exports, "render_to_string", lambda *_: page)
+    monkeypatch.setattr(exports.paper, "render_to_string", lambda *_: page)
     reader = read(exports.pdf(a_record()))
     assert "seen" in text_of(reader)
     assert not reader.attachments

@@ -1,93 +1,17 @@
-"""A term record as PDF, and records and sections as CSV for a spreadsheet.
+"""How far students are, as CSV for a spreadsheet: a row for each exercise."""
 
-An issued record is exported from its master alone: equal masters give equal bytes.
-"""
-
-import csv
-import io
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
-from pathlib import Path
-from typing import Final, Literal
 from zoneinfo import ZoneInfo
 
-from django.conf import settings
-from django.template.loader import render_to_string
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
+from coursework.exports.cells import Row, spreadsheet
 from coursework.models import Enrolment, IssuedRecord, Section
 from coursework.progress import ExerciseProgress, State
 from coursework.record import ExerciseLine, FigureSpread, TermRecord
 from coursework.record_figures import FIGURES
-from coursework.record_sheet import sheet
-
-type PageSize = Literal["A4", "letter"]
-type Row = dict[str, object]
-
-# What a spreadsheet takes for the beginning of a formula, or skips on the way to one
-# (OWASP ASVS 5.0.0, 1.2.10).
-FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "\0")
-INSTALL_LINE: Final = "apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0"
-
-
-class NoPdf(Exception):
-    """The library that lays out PDFs is not on this computer."""
-
-
-def pdf(
-    record: TermRecord, sha256: str = "", address: str = "", *, page_size: PageSize = "A4"
-) -> bytes:
-    """Return the record as a tagged PDF (made to PDF/UA-1), which opens no file and no address.
-
-    Parameters
-    ----------
-    record : TermRecord
-        As read back from its master.
-    sha256 : str
-        The fingerprint of the master.
-    address : str
-        Where the issued record is shown; the QR code leads there.
-    page_size : "A4" or "letter"
-        The paper.
-
-    Raises
-    ------
-    NoPdf
-        When Pango is missing.
-    """
-    page = render_to_string("coursework/record_print.html", sheet(record, sha256, address))
-    styles = Path(settings.BASE_DIR, "static/css/record.css").read_text(encoding="utf-8")
-    return write_pdf(page, styles, f"@page {{ size: {page_size} }}")
-
-
-def write_pdf(page: str, *styles: str) -> bytes:
-    """Return a page as a tagged PDF (made to PDF/UA-1), which opens no file and no address.
-
-    Parameters
-    ----------
-    page : str
-        The whole HTML document.
-    styles : str
-        Style sheets; later ones win.
-
-    Raises
-    ------
-    NoPdf
-        When Pango is missing.
-    """
-    try:
-        # Loads Pango, which a server that makes no PDF can do without, and takes half a second.
-        from weasyprint import CSS, HTML  # type: ignore[import-untyped]  # noqa: PLC0415
-        from weasyprint.urls import URLFetcher  # type: ignore[import-untyped]  # noqa: PLC0415
-    except OSError as error:
-        raise NoPdf from error
-    only_data = URLFetcher(allowed_protocols={"data"}, allow_redirects=False)
-    written: bytes = HTML(string=page, url_fetcher=only_data).write_pdf(
-        stylesheets=[CSS(string=each, url_fetcher=only_data) for each in styles],
-        pdf_variant="pdf/ua-1",
-    )
-    return written
 
 
 def file_name(record: TermRecord, extension: str) -> str:
@@ -95,29 +19,6 @@ def file_name(record: TermRecord, extension: str) -> str:
     code = record.issue.code if record.issue else ""
     words = ("term-record", slugify(record.student)[:60].strip("-"), code)
     return "-".join(filter(None, words)) + f".{extension}"
-
-
-def spreadsheet(rows: Sequence[Mapping[str, object]], columns: Sequence[str]) -> bytes:
-    """Return a table as CSV that a spreadsheet opens as it is meant.
-
-    UTF-8 with a mark, lines that end in CR LF (RFC 4180), days as ISO 8601, yes and no as words,
-    numbers with a point. Text that would begin a formula is led by an apostrophe.
-    """
-    out = io.StringIO()
-    writer = csv.DictWriter(out, columns, quoting=csv.QUOTE_NONNUMERIC, lineterminator="\r\n")
-    writer.writeheader()
-    writer.writerows({name: cell(row.get(name)) for name in columns} for row in rows)
-    return out.getvalue().encode("utf-8-sig")
-
-
-def cell(value: object) -> object:
-    """Return a value as it may stand in a spreadsheet: numbers as they are, all else as text."""
-    if isinstance(value, bool):
-        return _("yes") if value else _("no")
-    if isinstance(value, int | float):
-        return value
-    text = "" if value is None else value.isoformat() if isinstance(value, date) else str(value)
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
 
 
 def record_csv(record: TermRecord) -> bytes:

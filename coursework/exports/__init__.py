@@ -1,0 +1,18 @@
+"""Every file that leaves the site: records on paper, tables, and sets for other systems."""
+
+from coursework.exports.cells import cell, spreadsheet
+from coursework.exports.paper import INSTALL_LINE, NoPdf, PageSize, pdf, write_pdf
+from coursework.exports.progress_tables import file_name, record_csv, section_csv
+
+__all__ = [
+    "INSTALL_LINE",
+    "NoPdf",
+    "PageSize",
+    "cell",
+    "file_name",
+    "pdf",
+    "record_csv",
+    "section_csv",
+    "spreadsheet",
+    "write_pdf",
+]
