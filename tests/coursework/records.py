@@ -6,15 +6,21 @@ from typing import Any
 
 from coursework.models import Coupon, Enrolment, Exercise, SignOff, User
 from coursework.record import (
+    CheckTestLine,
     Comment,
+    Correction,
     CouponLine,
     ExerciseLine,
     FigureSpread,
     Grader,
+    Hours,
     Imperfections,
     InWindow,
     Issue,
     Prediction,
+    Safety,
+    SafetyKind,
+    SafetyStop,
     Share,
     Spread,
     TermRecord,
@@ -108,7 +114,7 @@ _TEE = ExerciseLine(
     ),
 )
 _RECORD = TermRecord(
-    schema_version=1,
+    schema_version=2,
     issue=Issue("7QK4-MB2X", 1, "Odo Hale", _AT),
     school="Tern Harbor Technical Institute",
     time_zone="America/Chicago",
@@ -151,4 +157,39 @@ _RECORD = TermRecord(
     rule_editions=(EDITION,),
     rubric_versions=("Practice coupon, version 1",),
     missing=("Not started: 2 Lap.",),
+    withdrawn=1,
+    safety=Safety(
+        stops=(
+            SafetyStop(2, "1 Tee", _AT, 1, "safety-acid-etch", "Do not do it here.", open=False),
+        ),
+        by_kind=(SafetyKind("safety-acid-etch", "Do not do it here.", 1, 0),),
+        by_week=(WeekShare(1, 3, 1), WeekShare(0, 4, 2)),
+        open=0,
+    ),
+    hours=Hours(5460.0, Share(6, 7), 4, 5, date(2026, 8, 24), date(2026, 11, 13)),
+    check_tests=(
+        CheckTestLine(
+            coupon=6,
+            exercise="1 Tee",
+            kind="bend",
+            passed=True,
+            largest_opening_mm=1.5,
+            note="One small opening.",
+            tested_by="Odo Hale",
+            tested_at=_AT,
+        ),
+    ),
+    corrections=(
+        Correction(
+            about="Coupon 2",
+            asked="The acid was not mine.",
+            asked_at=_AT,
+            decision="refused",
+            reason="Two people saw it.",
+            decided_by="Runa Moss",
+            decided_at=_AT,
+            statement="I only held the bottle.",
+        ),
+    ),
+    notice="Training record, not a welder qualification.",
 )

@@ -40,9 +40,20 @@ from tests.factories import (
 )
 from weldlog.engine.review import EDITION
 
-SCHEMA = json.loads(
-    (Path(__file__).parents[1] / "contract/term_record.schema.json").read_text(encoding="utf-8")
-)
+HERE = Path(__file__).parent
+SCHEMAS = HERE.parent / "contract"
+NAMED = ("Ansa Quill", 1)
+
+
+def as_its_schema_says(master: str) -> None:
+    """Fail unless a master is of the form that its version promises."""
+    document = json.loads(master)
+    schema = SCHEMAS / f"term_record_{document['schema_version']}.schema.json"
+    jsonschema.validate(
+        document,
+        json.loads(schema.read_text(encoding="utf-8")),
+        format_checker=jsonschema.FormatChecker(),
+    )
 
 
 @pytest.fixture
@@ -142,6 +153,19 @@ def test_a_master_written_before_coupons_were_left_out_is_still_read() -> None:
     assert from_master(json.dumps(older)) == a_record()
 
 
+def test_a_master_of_version_1_is_still_read_and_printed() -> None:
+    """The file holds what the first version of weldlog issued, as it lies in databases."""
+    master = (HERE / "masters/term_record_1.json").read_text(encoding="utf-8")
+    as_its_schema_says(master)
+    record = from_master(master)
+    assert (record.schema_version, record.student, record.left_out_of_figures) == (1, *NAMED)
+    assert record.good_coupons == record.coupons
+    assert (record.safety, record.hours, record.notice) == (None, None, "")
+    said = render_to_string("coursework/record_sheet.html", sheet(record))
+    assert "7QK4-MB2X" in said
+    assert "Even ripples." in said
+
+
 def test_an_exercise_says_tried_good_best_and_last(mini: TermRecord) -> None:
     line = mini.exercises[0]
     assert (line.logged, line.good, line.wanted, line.waiting) == (7, 3, 2, 1)
@@ -175,9 +199,21 @@ def test_the_own_level_is_compared_with_the_grade(mini: TermRecord) -> None:
     assert mini.prediction.mean_difference == 0.5
 
 
-def test_only_accepted_coupons_count_and_withdrawn_ones_are_nowhere(mini: TermRecord) -> None:
-    assert [each.number for each in mini.coupons] == [3, 5, 6]
-    last = mini.coupons[-1]
+def test_every_coupon_has_a_line_but_those_that_were_withdrawn(mini: TermRecord) -> None:
+    assert [(each.number, each.state) for each in mini.coupons] == [
+        (1, "returned"),
+        (2, "returned"),
+        (3, "accepted"),
+        (4, "returned"),
+        (5, "accepted"),
+        (6, "accepted"),
+        (8, "waiting"),
+    ]
+    assert mini.withdrawn == 1
+    waiting = mini.coupons[-1]
+    assert (waiting.level, waiting.graded_by, waiting.graded_at) == (None, "", None)
+    assert [each.number for each in mini.good_coupons] == [3, 5, 6]
+    last = mini.good_coupons[-1]
     assert (last.metal, last.filler, last.graded_by) == ("5052-H32", "5356", "OH")
     assert last.arc_energy_kj_mm == 0.756
     assert 7 not in {each.coupon for each in mini.comments}
@@ -210,7 +246,7 @@ def test_two_graders_never_share_initials(
 
 
 @pytest.mark.parametrize("coupons", [1, 12])
-def test_a_record_costs_eight_queries(
+def test_a_record_costs_eleven_queries(
     enrolment: Enrolment,
     exercise: Exercise,
     instructor: User,
@@ -220,7 +256,7 @@ def test_a_record_costs_eight_queries(
     for _ in range(coupons):
         grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
     found = access.enrolments(instructor).get(pk=enrolment.pk)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(11):
         term_record(found)
 
 
@@ -229,9 +265,7 @@ def test_a_record_costs_eight_queries(
 
 def test_the_master_is_as_its_schema_says(mini: TermRecord) -> None:
     for record in (mini, a_record()):
-        jsonschema.validate(
-            json.loads(to_master(record)), SCHEMA, format_checker=jsonschema.FormatChecker()
-        )
+        as_its_schema_says(to_master(record))
 
 
 def test_the_master_is_canonical_and_read_back_whole(mini: TermRecord) -> None:
@@ -271,7 +305,7 @@ def test_the_preview_says_what_is_missing_and_offers_to_issue(
     ExerciseFactory.create(plan=exercise.plan, title="Lap")
     address = reverse("coursework:record", args=[enrolment.pk])
     client = client_of(instructor)
-    with django_assert_max_num_queries(14):
+    with django_assert_max_num_queries(17):
         text = client.get(address).content.decode()
     assert "Coupon 8 waits for a grade." in text
     assert "Not started: 2 Lap." in text
