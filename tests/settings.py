@@ -20,9 +20,12 @@ from weldlog.settings import *  # noqa: E402, F403 - only now do the surrounding
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
+    "exports": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 MAILERS = {"default": {"BACKEND": "django.core.mail.backends.locmem.EmailBackend"}}
+# What is asked for is made at once, in the process that asks.
+TASKS = {"default": {"BACKEND": "django.tasks.backends.immediate.ImmediateBackend"}}
 # Look a file up when it is asked for; else every test client reads through all of them first.
 WHITENOISE_AUTOREFRESH = True
 # A kept connection of a live server's thread would be closed by the garbage collector, if at all.

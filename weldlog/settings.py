@@ -38,6 +38,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django.forms",
     "django_htmx",
+    "django_tasks_db",
 ]
 
 MIDDLEWARE = [
@@ -101,12 +102,25 @@ STATIC_ROOT = os.environ.get("WELDLOG_STATIC_ROOT") or None
 WHITENOISE_USE_FINDERS = not STATIC_ROOT
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    # Files made for one person: no address leads there but the page that looks who is asking.
+    "exports": {
+        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "OPTIONS": {"location": DATA / "exports", "base_url": None},
+    },
     "staticfiles": {
         "BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"
         if STATIC_ROOT
         else "django.contrib.staticfiles.storage.StaticFilesStorage",
     },
 }
+
+# --- long exports, which the worker makes: `manage.py db_worker`
+
+TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+EXPORT_WORKSHOP = DATA / "exports-in-the-making"
+EXPORT_LONGEST_S = 15 * 60
+EXPORT_LARGEST_BYTES = 1024**3
+EXPORT_KEPT_DAYS = 7
 
 # --- people
 

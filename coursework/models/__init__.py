@@ -4,6 +4,7 @@ from coursework.models.assessment import Assessment, Finding
 from coursework.models.correction import CorrectionRequest
 from coursework.models.coupon import Coupon, Photo
 from coursework.models.course import CoursePlan, Exercise, TargetWindow
+from coursework.models.export import ExportFile
 from coursework.models.facts import BaseMetal, CleaningStep, CouponFacts, Imperfection, Run
 from coursework.models.grade import (
     CheckResult,
@@ -34,6 +35,7 @@ __all__ = [
     "Criterion",
     "Enrolment",
     "Exercise",
+    "ExportFile",
     "Finding",
     "Grade",
     "Imperfection",
