@@ -1,8 +1,8 @@
 """Which files can be asked for: a row each in :data:`KINDS`.
 
 What writes a kind is a function ``(about, to, progress)``. ``about`` is the section or the student
-(a user), ``to`` the path to write to, ``progress`` a function to be called as ``progress(done, of)``
-after every step: by an exception that is to be let through it stops the work where the file was
+(a user), ``to`` the path to write to, ``progress`` a function that is told ``(done, of)`` after
+every step: by an exception that is to be let through it stops the work where the file was
 cancelled, takes too long or gets too large. A writer keeps no whole file in memory, and writes
 equal bytes for equal contents. To say why there can be no file it raises
 ``export_writing.NotMade`` with a sentence.

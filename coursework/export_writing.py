@@ -24,7 +24,7 @@ def add(archive: zipfile.ZipFile, name: str, content: bytes) -> None:
 
 
 def add_copy(archive: zipfile.ZipFile, name: str, source: IO[bytes], *, packed: bool) -> None:
-    """Copy an open file into a zip, piece by piece; ``packed`` is for what is compressed already."""
+    """Copy an open file into a zip, piece by piece; ``packed`` where it is compressed already."""
     member = _member(name, zipfile.ZIP_STORED if packed else zipfile.ZIP_DEFLATED)
     with archive.open(member, "w", force_zip64=True) as target:
         shutil.copyfileobj(source, target, 1024 * 1024)

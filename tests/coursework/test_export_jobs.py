@@ -188,7 +188,9 @@ class TestTwoClicksAtOnce:
     ) -> None:
         meet = threading.Barrier(2)
         (one_at_a_time,) = (
-            each for each in ExportFile._meta.constraints if each.name == "export_file_one_at_a_time"
+            each
+            for each in ExportFile._meta.constraints
+            if each.name == "export_file_one_at_a_time"
         )
         with connection.schema_editor() as editor:
             editor.remove_constraint(ExportFile, one_at_a_time)
