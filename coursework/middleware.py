@@ -10,6 +10,7 @@ from django.shortcuts import render, resolve_url
 from django.utils import timezone
 from django_htmx.http import HttpResponseClientRedirect
 
+from coursework import request_id
 from coursework.models import SchoolSettings
 
 type Answer = Callable[[HttpRequest], HttpResponse]
@@ -17,6 +18,22 @@ type Answer = Callable[[HttpRequest], HttpResponse]
 NOT_ALLOWED = 405
 # The camera, for pictures of a coupon; the rest of the phone is none of our business.
 PERMISSIONS = "camera=(self), geolocation=(), microphone=(), payment=(), usb=()"
+
+
+def request_named(get_response: Answer) -> Answer:
+    """Give each request an id: the one that a proxy sent in ``X-Request-ID``, or a new one."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        named = request_id.from_header(request.headers.get("X-Request-ID", ""))
+        token = request_id.current.set(named)
+        try:
+            response = get_response(request)
+        finally:
+            request_id.current.reset(token)
+        response.headers["X-Request-ID"] = named
+        return response
+
+    return middleware
 
 
 def permissions_policy(get_response: Answer) -> Answer:

@@ -1,5 +1,6 @@
 """What was stored by the first release is carried over by the migrations that follow."""
 
+import json
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
 
@@ -7,6 +8,8 @@ import pytest
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.state import StateApps
+
+from coursework.audit_chain import hash_of
 
 pytestmark = pytest.mark.django_db(transaction=True)
 APP = "coursework"
@@ -72,3 +75,36 @@ def test_grades_are_released_and_safety_stops_counted(first_release: StateApps) 
     assert now.get_model(APP, "Grade").objects.get().released_at == AT
     assert now.get_model(APP, "Assessment").objects.get().safety_stops == 1
     assert now.get_model(APP, "SchoolSettings").objects.get().limit_sets == []
+
+
+@pytest.mark.postgres
+def test_the_audit_opens_with_the_records_that_were_issued_before_it(
+    first_release: StateApps,
+) -> None:
+    def made(model: str, **columns: object) -> object:
+        return before.get_model(APP, model).objects.create(**columns)
+
+    before = migrated("0003_carry_over")
+    school = made("School", name="Tern Harbor Technical Institute")
+    term = made(
+        "Term", school=school, name="Fall 2026", starts_on=date(2026, 8, 24),
+        ends_on=date(2026, 12, 11),
+    )  # fmt: skip
+    plan = made("CoursePlan", school=school, code="ALW 12", title="Aluminum Practice")
+    section = made("Section", term=term, plan=plan, name="A", join_code="AAAAAAAA")
+    user = made("User", username="ansa", first_name="Ansa", last_name="Quill", school=school)
+    enrolment = made("Enrolment", section=section, user=user, joined_at=AT)
+    for issue in (1, 2):
+        made(
+            "IssuedRecord", enrolment=enrolment, code=f"AAAA-AAA{issue}", issue=issue,
+            master="{}", sha256=f"{issue:064}", issued_by=user, issued_at=AT,
+        )  # fmt: skip
+
+    rows = list(migrated("0006_audit").get_model(APP, "AuditRow").objects.order_by("number"))
+    assert [(each.number, each.about_name) for each in rows] == [
+        (1, "AAAA-AAA1, issue 1 of Ansa Quill"),
+        (2, "AAAA-AAA2, issue 2 of Ansa Quill"),
+    ]
+    assert [json.loads(each.after)["sha256"] for each in rows] == [f"{1:064}", f"{2:064}"]
+    assert [each.hash for each in rows] == [hash_of(each) for each in rows]
+    assert rows[1].previous_hash == rows[0].hash

@@ -1,6 +1,7 @@
 """Every table, one module a noun."""
 
 from coursework.models.assessment import Assessment, Finding
+from coursework.models.audit import Act, AuditRow
 from coursework.models.correction import CorrectionRequest
 from coursework.models.coupon import Coupon, Photo
 from coursework.models.course import CoursePlan, Exercise, TargetWindow
@@ -23,7 +24,9 @@ from coursework.models.school import ConfirmedLimit, School, SchoolSettings, Ter
 from coursework.models.section import Enrolment, Section, SectionMove
 
 __all__ = [
+    "Act",
     "Assessment",
+    "AuditRow",
     "BaseMetal",
     "CheckResult",
     "CleaningStep",
