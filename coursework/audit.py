@@ -78,8 +78,19 @@ def record_act(
     return row
 
 
+def record_change(
+    actor: User | None, act: str, about: models.Model | About, *, before: Members, after: Members
+) -> AuditRow | None:
+    """Write down a change of members, where there is one; see :func:`record_act`."""
+    if before == after:
+        return None
+    return record_act(actor, act, about, before=before, after=after)
+
+
 def record_acts(actor: User | None, act: str, entries: Sequence[Entry]) -> list[AuditRow]:
     """Write down the same act about many things with one insert; see :func:`record_act`."""
+    if not entries:
+        return []
     if not connection.in_atomic_block:
         raise TransactionManagementError("An act is recorded in the transaction of its change.")
     _lock_chain()

@@ -7,8 +7,9 @@ from django.db import IntegrityError, transaction
 from django.db.models import OuterRef, QuerySet, Subquery
 from django.utils.translation import gettext as _
 
+from coursework import audit
 from coursework.conflicts import Conflict
-from coursework.models import CheckResult, Coupon, Exercise, Photo, User
+from coursework.models import Act, CheckResult, Coupon, Exercise, Photo, User
 
 
 class NotAsked(Conflict):
@@ -48,7 +49,7 @@ def record(coupon: Coupon, seen: Seen, *, by: User, at: datetime) -> CheckResult
         raise NotAsked(_("This exercise asks for no check test."))
     try:
         with transaction.atomic():
-            return CheckResult.objects.create(
+            result = CheckResult.objects.create(
                 coupon=coupon,
                 number=coupon.check_results.count() + 1,
                 kind=coupon.exercise.check_test,
@@ -59,6 +60,9 @@ def record(coupon: Coupon, seen: Seen, *, by: User, at: datetime) -> CheckResult
                 tested_by=by,
                 tested_at=at,
             )
+            after = {"test": result.number, "kind": result.kind, "passed": result.passed}
+            audit.record_act(by, Act.CHECK_TEST_RECORDED, coupon, after=after)
+            return result
     except IntegrityError:
         raise TestedMeanwhile(
             _("Somebody stored a result of this coupon just now. Look at it, then save again.")

@@ -15,8 +15,9 @@ from django.db import IntegrityError, transaction
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
+from coursework import audit
 from coursework.conflicts import Conflict
-from coursework.models import Coupon, CoursePlan, Exercise, School, SignOff, TargetWindow
+from coursework.models import Act, Coupon, CoursePlan, Exercise, School, SignOff, TargetWindow, User
 from coursework.plans import PlanIsThere
 
 COLUMNS: Final = (
@@ -89,7 +90,7 @@ def has_coupons(exercise: Exercise) -> bool:
 
 
 @transaction.atomic
-def add(plan: CoursePlan, asked: Asked) -> Exercise:
+def add(plan: CoursePlan, asked: Asked, *, by: User | None) -> Exercise:
     """Store an exercise behind the others of the plan.
 
     Raises
@@ -100,11 +101,15 @@ def add(plan: CoursePlan, asked: Asked) -> Exercise:
     _lock(plan)
     if _in_order(plan).count() >= MOST_EXERCISES:
         raise ExerciseChanged(_("A plan holds %d exercises at most.") % MOST_EXERCISES)
-    return _store(Exercise(plan=plan, place=_last_place(plan) + 1), asked)
+    added = _store(Exercise(plan=plan, place=_last_place(plan) + 1), asked)
+    audit.record_act(by, Act.EXERCISE_ADDED, added, after=_told(asked))
+    return added
 
 
 @transaction.atomic
-def change(exercise: Exercise, asked: Asked, *, based_on: str, at: datetime) -> Exercise:
+def change(
+    exercise: Exercise, asked: Asked, *, based_on: str, by: User | None, at: datetime
+) -> Exercise:
     """Store what an exercise asks, in a new exercise in its place where it has coupons.
 
     Parameters
@@ -133,11 +138,16 @@ def change(exercise: Exercise, asked: Asked, *, based_on: str, at: datetime) -> 
         )
     before = asked_of(now)
     asked = _settled(before, asked)
-    if _differing(before, asked) <= IN_PLACE or not has_coupons(now):
-        return _store(now, asked)
-    now.retired_at = at
-    now.save(update_fields=["retired_at"])
-    return _store(Exercise(plan=now.plan, place=now.place), asked)
+    differing = _differing(before, asked)
+    if differing <= IN_PLACE or not has_coupons(now):
+        kept = _store(now, asked)
+    else:
+        now.retired_at = at
+        now.save(update_fields=["retired_at"])
+        kept = _store(Exercise(plan=now.plan, place=now.place), asked)
+    was, told = {"key": now.pk, **_told(before)}, {"key": kept.pk, **_told(asked)}
+    audit.record_change(by, Act.EXERCISE_CHANGED, kept, before=was, after=told)
+    return kept
 
 
 @transaction.atomic
@@ -158,26 +168,35 @@ def move(plan: CoursePlan, pk: int, steps: int, *, based_on: str) -> None:
 
 
 @transaction.atomic
-def retire(plan: CoursePlan, pk: int, *, based_on: str, at: datetime) -> None:
+def retire(plan: CoursePlan, pk: int, *, based_on: str, by: User | None, at: datetime) -> None:
     """Take an exercise out of the plan; its coupons stay. Raises as :func:`move` does."""
     found = _locked_order(plan, based_on)
     Exercise.objects.filter(plan=plan, pk=pk, retired_at=None).update(retired_at=at)
     _renumber(plan, [each for each in found if each.pk != pk])
+    _record(by, Act.EXERCISE_RETIRED, [each for each in found if each.pk == pk])
 
 
 @transaction.atomic
-def bring_back(plan: CoursePlan, pk: int, *, based_on: str) -> None:
+def bring_back(plan: CoursePlan, pk: int, *, based_on: str, by: User | None) -> None:
     """Put an exercise that was retired behind the others. Raises as :func:`move` does."""
     found = _locked_order(plan, based_on)
     if len(found) >= MOST_EXERCISES:
         raise ExerciseChanged(_("A plan holds %d exercises at most.") % MOST_EXERCISES)
-    Exercise.objects.filter(plan=plan, pk=pk, retired_at__isnull=False).update(
-        retired_at=None, place=_last_place(plan) + 1
-    )
+    back = list(Exercise.objects.filter(plan=plan, pk=pk, retired_at__isnull=False))
+    for each in back:
+        each.retired_at, each.place = None, _last_place(plan) + 1
+        each.save(update_fields=["retired_at", "place"])
+    _record(by, Act.EXERCISE_BROUGHT_BACK, back)
+
+
+def _record(by: User | None, act: Act, exercises: Iterable[Exercise]) -> None:
+    audit.record_acts(by, act, [audit.Entry(about=each) for each in exercises])
 
 
 @transaction.atomic
-def start_plan(school: School, code: str, title: str, like: CoursePlan | None = None) -> CoursePlan:
+def start_plan(
+    school: School, code: str, title: str, like: CoursePlan | None = None, *, by: User | None
+) -> CoursePlan:
     """Store a course plan, with a copy of each exercise of another one.
 
     Raises
@@ -194,7 +213,12 @@ def start_plan(school: School, code: str, title: str, like: CoursePlan | None = 
         copied = _in_order(like).prefetch_related("windows")
         for place, each in enumerate(copied, start=1):
             _store(Exercise(plan=plan, place=place), asked_of(each))
+    audit.record_act(by, Act.PLAN_STARTED, plan, after={"like": str(like) if like else None})
     return plan
+
+
+def _told(asked: Asked) -> dict[str, Any]:
+    return {**asked.columns, "windows": {name: list(ends) for name, ends in asked.windows.items()}}
 
 
 def _lock(plan: CoursePlan) -> None:

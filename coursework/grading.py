@@ -6,15 +6,15 @@ the version of the coupon that was looked at, and the later of two graders is to
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta
-from typing import Final
+from typing import Any, Final
 
 from django.db import transaction
 from django.db.models import F, QuerySet
 from django.utils.translation import gettext as _
 
-from coursework import terms
+from coursework import audit, terms
 from coursework.conflicts import Conflict, StaleCoupon
-from coursework.models import Coupon, Criterion, Grade, RubricVersion, Score, Section, User
+from coursework.models import Act, Coupon, Criterion, Grade, RubricVersion, Score, Section, User
 from coursework.scoring import Outcome, Scores, applying, preview
 
 MAY_BE_TAKEN_BACK: Final = timedelta(minutes=10)
@@ -75,7 +75,8 @@ def grade_coupon(
     terms.need_open(coupon.section.term)
     criteria = _scored(rubric_version, coupon, left_out)
     outcome = _outcome(scores, criteria, decision)
-    earlier = coupon.grades.filter(undone_at=None).exists()
+    about = audit.about(coupon)
+    earlier = _standing(coupon).first()
     held = hold and not earlier
     _claim(coupon, based_on, Coupon.State.HELD if held else decision)
     if earlier and not reason:
@@ -102,7 +103,27 @@ def grade_coupon(
     if not held:
         coupon.grade = grade
         coupon.save(update_fields=["grade"])
+    audit.record_act(
+        grader,
+        Act.REGRADED if earlier else Act.GRADE_HELD if held else Act.GRADE_GIVEN,
+        about,
+        before=_told(earlier),
+        after=_told(grade),
+        reason=grade.reason,
+    )
     return grade
+
+
+def _standing(coupon: Coupon) -> QuerySet[Grade]:
+    """Return the grades of a coupon that were not taken back, the newest first."""
+    return coupon.grades.filter(undone_at=None).order_by("-number")
+
+
+def _told(grade: Grade | None) -> dict[str, Any] | None:
+    """Return what the audit table holds of a grade; the rest stands in the grade for good."""
+    if grade is None:
+        return None
+    return {"grade": grade.number, "level": grade.level, "decision": grade.decision}
 
 
 def _scored(version: RubricVersion, coupon: Coupon, left_out: Iterable[str]) -> list[Criterion]:
@@ -135,7 +156,7 @@ def _claim(coupon: Coupon, based_on: int, state: str) -> None:
 
 
 @transaction.atomic
-def release(coupons: QuerySet[Coupon], *, at: datetime) -> int:
+def release(coupons: QuerySet[Coupon], *, by: User, at: datetime) -> int:
     """Let students see the grades that were held, and return how many there were.
 
     Parameters
@@ -143,9 +164,10 @@ def release(coupons: QuerySet[Coupon], *, at: datetime) -> int:
     coupons : QuerySet[Coupon]
         Those that the releasing instructor may grade.
     """
-    released = 0
+    released = []
     for coupon in coupons.filter(state=Coupon.State.HELD).order_by("pk"):
         grade = coupon.grades.filter(undone_at=None, released_at=None).latest("number")
+        about = audit.about(coupon)
         try:
             _claim(coupon, coupon.version, grade.decision)
         except StaleCoupon:
@@ -153,8 +175,9 @@ def release(coupons: QuerySet[Coupon], *, at: datetime) -> int:
         Grade.objects.filter(pk=grade.pk).update(released_at=at)
         coupon.grade = grade
         coupon.save(update_fields=["grade"])
-        released += 1
-    return released
+        released.append(audit.Entry(about=about, after=_told(grade)))
+    audit.record_acts(by, Act.GRADE_RELEASED, released)
+    return len(released)
 
 
 @transaction.atomic
@@ -173,7 +196,8 @@ def take_back(coupon: Coupon, *, by: User, at: datetime) -> Grade:
         When the term is closed.
     """
     terms.need_open(coupon.section.term)
-    grade = coupon.grades.filter(undone_at=None).order_by("-number").first()
+    about = audit.about(coupon)
+    grade = _standing(coupon).first()
     if grade is None:
         raise TooLate(_("There is no grade to take back."))
     if grade.grader_id != by.pk:
@@ -182,11 +206,14 @@ def take_back(coupon: Coupon, *, by: User, at: datetime) -> Grade:
         raise TooLate(
             _("A grade can be taken back for ten minutes. Grade the coupon again, with a reason.")
         )
-    before = coupon.grades.filter(undone_at=None).exclude(pk=grade.pk).order_by("-number").first()
+    before = _standing(coupon).exclude(pk=grade.pk).first()
     _claim(coupon, coupon.version, before.decision if before else Coupon.State.HANDED_IN)
     Grade.objects.filter(pk=grade.pk).update(undone_at=at)
     coupon.grade = before
     coupon.save(update_fields=["grade"])
+    audit.record_act(
+        by, Act.GRADE_TAKEN_BACK, about, before=_told(grade), after=_told(before) or {}
+    )
     return grade
 
 
@@ -213,7 +240,7 @@ def is_stored(
     """Return whether the coupon's grade is this very one: a button was pressed twice."""
     if based_on is None or coupon.version != based_on + 1:
         return False
-    grade = coupon.grades.filter(undone_at=None).order_by("-number").first()
+    grade = _standing(coupon).first()
     if grade is None:
         return False
     stored = {each.criterion.key: each.level for each in grade.scores.select_related("criterion")}

@@ -9,11 +9,12 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.db.models import F, Max
 
-from coursework import terms
+from coursework import audit, terms
 from coursework.assess import assess
 from coursework.conflicts import OtherContent, StaleCoupon
 from coursework.locking import locked_enrolment
 from coursework.models import (
+    Act,
     BaseMetal,
     CleaningStep,
     Coupon,
@@ -192,6 +193,8 @@ def hand_in(
                 )
                 _store(coupon, statement)
                 _attach(coupon, photos, logged_by or enrolment.user, at)
+                if logged_by:
+                    audit.record_act(logged_by, Act.LOGGED_ON_BEHALF, coupon)
                 return coupon, True
     except IntegrityError:
         found = Coupon.objects.get(enrolment=enrolment, client_id=client_id)
@@ -270,14 +273,16 @@ def correct(
         When the term is closed.
     """
     terms.need_open(coupon.section.term)
+    about = audit.about(coupon)
     _claim(coupon, based_on, predicted_level=statement.predicted_level)
     _state(coupon, coupon.all_facts.count() + 1, statement, user, at)
     _attach(coupon, photos, user, at)
+    audit.record_act(user, Act.COUPON_CORRECTED, about, reason=statement.reason)
     return coupon
 
 
 @transaction.atomic
-def withdraw(coupon: Coupon, *, based_on: int) -> None:
+def withdraw(coupon: Coupon, *, based_on: int, by: User) -> None:
     """Take a coupon out of the queue; everything it stated stays.
 
     Raises
@@ -288,4 +293,6 @@ def withdraw(coupon: Coupon, *, based_on: int) -> None:
         When the term is closed.
     """
     terms.need_open(coupon.section.term)
+    about = audit.about(coupon)
     _claim(coupon, based_on, state=Coupon.State.WITHDRAWN)
+    audit.record_act(by, Act.COUPON_WITHDRAWN, about)

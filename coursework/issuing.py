@@ -5,8 +5,9 @@ from datetime import datetime
 
 from django.db import IntegrityError, transaction
 
+from coursework import audit
 from coursework.conflicts import Conflict
-from coursework.models import Enrolment, IssuedRecord, User
+from coursework.models import Act, Enrolment, IssuedRecord, User
 from coursework.models.record import new_record_code
 from coursework.record import Issue, fingerprint, to_master
 from coursework.record_making import term_record
@@ -66,7 +67,7 @@ def _issue(enrolment: Enrolment, issuer: User, at: datetime, after_issue: int) -
         raise IssuedMeanwhile
     code, number = new_record_code(), after_issue + 1
     master = to_master(term_record(enrolment, Issue(code, number, str(issuer), at)))
-    return IssuedRecord.objects.create(
+    issued = IssuedRecord.objects.create(
         enrolment=enrolment,
         code=code,
         issue=number,
@@ -75,3 +76,7 @@ def _issue(enrolment: Enrolment, issuer: User, at: datetime, after_issue: int) -
         issued_by=issuer,
         issued_at=at,
     )
+    audit.record_act(
+        issuer, Act.RECORD_ISSUED, issued, after={"code": code, "sha256": issued.sha256}
+    )
+    return issued

@@ -6,18 +6,19 @@ from datetime import datetime
 
 from django.core.cache import cache
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from django.http import HttpRequest
 from django.utils import timezone
 
-from coursework import terms
-from coursework.models import Enrolment, Section, User
+from coursework import audit, terms
+from coursework.models import Act, Enrolment, Section, User
 from coursework.models.section import new_join_code
 
 TRIES_A_PERSON = 10
 # A school has one address for everybody in it.
 TRIES_AN_ADDRESS = 300
 HOUR_S = 60 * 60
+JOINING = ("joining_open", "join_code_expires_at", "joining_needs_approval")
 
 
 class TooManyTries(Exception):
@@ -102,7 +103,8 @@ def _waiting(section: Section, enrolments: Iterable[int]) -> Q:
     return Q(section=section, pk__in=list(enrolments), waits_for_approval=True)
 
 
-def let_in(section: Section, enrolments: Iterable[int]) -> int:
+@transaction.atomic
+def let_in(section: Section, enrolments: Iterable[int], *, by: User | None) -> int:
     """Let students who wait into the section, and return how many.
 
     Raises
@@ -112,31 +114,53 @@ def let_in(section: Section, enrolments: Iterable[int]) -> int:
     """
     terms.need_open(section.term)
     waiting = Enrolment.objects.filter(_waiting(section, enrolments))
-    return waiting.update(waits_for_approval=False, left_at=None)
+    entries = _decided(waiting, "let in")
+    count = waiting.update(waits_for_approval=False, left_at=None)
+    audit.record_acts(by, Act.JOIN_REQUEST_DECIDED, entries)
+    return count
+
+
+def _decided(waiting: QuerySet[Enrolment], decision: str) -> list[audit.Entry]:
+    """Return what is told of each request, by the name that is gone where it is declined."""
+    named = waiting.select_related("user", "section__plan")
+    return [audit.Entry(about=audit.about(each), after={"decision": decision}) for each in named]
 
 
 @transaction.atomic
-def decline(section: Section, enrolments: Iterable[int]) -> int:
+def decline(section: Section, enrolments: Iterable[int], *, by: User | None) -> int:
     """Turn students who wait away, and return how many.
 
     Who was in the section before has left it as before; of who never was, nothing is kept.
     """
     waiting = Enrolment.objects.filter(_waiting(section, enrolments))
+    entries = _decided(waiting, "declined")
     before = waiting.filter(left_at__isnull=False).update(waits_for_approval=False)
     _all, by_table = waiting.filter(left_at=None).delete()
+    audit.record_acts(by, Act.JOIN_REQUEST_DECIDED, entries)
     return before + by_table.get("coursework.Enrolment", 0)
 
 
+@transaction.atomic
 def set_joining(
-    section: Section, *, is_open: bool, ends_at: datetime | None, needs_approval: bool
+    section: Section,
+    *,
+    is_open: bool,
+    ends_at: datetime | None,
+    needs_approval: bool,
+    by: User | None,
 ) -> None:
     """Open or close joining by code, say until when, and whether who joins has to wait."""
+    before = {name: getattr(section, name) for name in JOINING}
     section.joining_open, section.join_code_expires_at = is_open, ends_at
     section.joining_needs_approval = needs_approval
-    section.save(update_fields=["joining_open", "join_code_expires_at", "joining_needs_approval"])
+    section.save(update_fields=JOINING)
+    after = {name: getattr(section, name) for name in JOINING}
+    audit.record_change(by, Act.JOINING_CHANGED, section, before=before, after=after)
 
 
-def renew_code(section: Section) -> None:
+@transaction.atomic
+def renew_code(section: Section, *, by: User | None) -> None:
     """Give a section another join code; the one on posters so far opens nothing any more."""
     section.join_code = new_join_code()
     section.save(update_fields=["join_code"])
+    audit.record_act(by, Act.JOIN_CODE_RENEWED, section)

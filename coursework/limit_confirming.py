@@ -3,10 +3,13 @@
 from datetime import datetime
 from typing import Final
 
+from django.db import transaction
 from django.utils.translation import gettext as _
 
+from coursework import audit
+from coursework.audit import About
 from coursework.conflicts import Conflict
-from coursework.models import ConfirmedLimit, School, User
+from coursework.models import Act, ConfirmedLimit, School, User
 from weldlog.engine.imperfection_list import by_key, find
 from weldlog.engine.limit_sets import ALTERNATIVE, ISO_LEVELS, SETS
 from weldlog.engine.limits import Limit
@@ -27,6 +30,7 @@ def can_be_confirmed(limit: Limit) -> bool:
     return limit.must_be_confirmed and limit.confidence != "L" and limit.judged_by != "look_up"
 
 
+@transaction.atomic
 def confirm(school: School, limit: Limit, *, by: User, at: datetime) -> ConfirmedLimit:
     """Store that a limit stands so in the school's copy; a second time changes nothing.
 
@@ -37,15 +41,24 @@ def confirm(school: School, limit: Limit, *, by: User, at: datetime) -> Confirme
     """
     if not can_be_confirmed(limit):
         raise NotToConfirm(_("This row is looked up each time; there is nothing to confirm."))
-    row, _new = ConfirmedLimit.objects.get_or_create(
+    row, new = ConfirmedLimit.objects.get_or_create(
         school=school, limit=limit.id, defaults={"confirmed_by": by, "confirmed_at": at}
     )
+    if new:
+        audit.record_act(by, Act.LIMIT_CONFIRMED, _about(school, limit))
     return row
 
 
-def take_back(school: School, limit: Limit) -> None:
+@transaction.atomic
+def take_back(school: School, limit: Limit, *, by: User) -> None:
     """Make a limit silent again; assessments that rested on it stay as they are."""
-    ConfirmedLimit.objects.filter(school=school, limit=limit.id).delete()
+    gone, _tables = ConfirmedLimit.objects.filter(school=school, limit=limit.id).delete()
+    if gone:
+        audit.record_act(by, Act.LIMIT_TAKEN_BACK, _about(school, limit))
+
+
+def _about(school: School, limit: Limit) -> About:
+    return About("confirmedlimit", limit.id, limit.id, school.pk)
 
 
 def subject(limit: Limit) -> str:

@@ -5,10 +5,10 @@ from datetime import datetime
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from coursework import terms
+from coursework import audit, terms
 from coursework.conflicts import Conflict
 from coursework.locking import locked_enrolment
-from coursework.models import Coupon, Enrolment, Section, SectionMove, User
+from coursework.models import Act, Coupon, Enrolment, Section, SectionMove, User
 
 
 class CannotMove(Conflict):
@@ -36,7 +36,7 @@ def move(enrolment: Enrolment, to: Section, *, by: User, reason: str, at: dateti
     locked.section = to
     locked.save(update_fields=["section"])
     Coupon.objects.filter(enrolment=locked).update(section=to)
-    return SectionMove.objects.create(
+    moved = SectionMove.objects.create(
         enrolment=locked,
         from_section=before,
         to_section=to,
@@ -44,6 +44,9 @@ def move(enrolment: Enrolment, to: Section, *, by: User, reason: str, at: dateti
         moved_at=at,
         reason=reason,
     )
+    names = {"before": {"section": str(before)}, "after": {"section": str(to)}}
+    audit.record_act(by, Act.STUDENT_MOVED, locked, reason=reason, **names)
+    return moved
 
 
 def _refuse(enrolment: Enrolment, before: Section, to: Section) -> None:

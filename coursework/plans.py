@@ -12,8 +12,10 @@ from typing import Any, Final
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from coursework import audit
 from coursework.conflicts import Conflict
 from coursework.models import (
+    Act,
     CoursePlan,
     Criterion,
     Exercise,
@@ -22,6 +24,7 @@ from coursework.models import (
     RubricVersion,
     School,
     TargetWindow,
+    User,
 )
 
 FIXTURES: Final = Path(__file__).resolve().parents[1] / "fixtures"
@@ -72,7 +75,7 @@ def lay_out_rubrics(school: School, at: datetime) -> dict[str, Rubric]:
 
 
 @transaction.atomic
-def lay_out_first_plan(school: School, at: datetime) -> CoursePlan:
+def lay_out_first_plan(school: School, *, by: User | None, at: datetime) -> CoursePlan:
     """Store the course plan that ships, with its rubrics.
 
     Raises
@@ -83,7 +86,9 @@ def lay_out_first_plan(school: School, at: datetime) -> CoursePlan:
     document = fixture("course_plan.json")
     if CoursePlan.objects.filter(school=school, code=document["code"]).exists():
         raise PlanIsThere(_("The course plan %(code)s is there already.") % document)
-    return lay_out_plan(school, document, lay_out_rubrics(school, at))
+    plan = lay_out_plan(school, document, lay_out_rubrics(school, at))
+    audit.record_act(by, Act.PLAN_STARTED, plan)
+    return plan
 
 
 def lay_out_plan(school: School, document: Fixture, rubrics: dict[str, Rubric]) -> CoursePlan:

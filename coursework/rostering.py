@@ -8,9 +8,9 @@ from django.contrib.auth.hashers import make_password
 from django.db import IntegrityError, transaction
 from django.db.models import QuerySet
 
-from coursework import terms
+from coursework import audit, terms
 from coursework.conflicts import Conflict
-from coursework.models import Enrolment, Section, User
+from coursework.models import Act, Enrolment, Section, User
 from coursework.roster import Row
 from coursework.roster_diff import COPIED, Change, Diff, Kind, compare
 
@@ -25,6 +25,7 @@ def apply(
     *,
     complete: bool,
     fingerprint: str,
+    by: User | None,
     at: datetime,
     class_id: str = "",
 ) -> Diff:
@@ -55,9 +56,17 @@ def apply(
             _make_changes(section, diff, at)
             if class_id:
                 Section.objects.filter(pk=section.pk).update(source_id=class_id)
+            audit.record_act(by, Act.ROSTER_APPLIED, section, after=_told(diff))
     except IntegrityError as error:
         raise RosterMoved from error
     return diff
+
+
+def _told(diff: Diff) -> dict[str, int]:
+    """Return how many students each kind of change was about."""
+    joined = (Kind.NEW, Kind.JOINS, Kind.LET_IN, Kind.BACK)
+    counts = {kind.name.lower(): len(diff.of(kind)) for kind in joined}
+    return counts | {"corrected": len(diff.corrected), "left": len(diff.leaving)}
 
 
 def _lock(section: Section) -> None:
@@ -112,7 +121,7 @@ def _correct(changes: Iterable[Change]) -> None:
 
 
 @transaction.atomic
-def take_out(section: Section, enrolments: Iterable[int], at: datetime) -> int:
+def take_out(section: Section, enrolments: Iterable[int], *, by: User | None, at: datetime) -> int:
     """Let students leave a section, and return how many were in it.
 
     Raises
@@ -121,11 +130,12 @@ def take_out(section: Section, enrolments: Iterable[int], at: datetime) -> int:
         When the term is closed.
     """
     _lock(section)
-    return _students(section, enrolments).filter(left_at=None).update(left_at=at)
+    found = list(_students(section, enrolments).filter(left_at=None))
+    return _set_left(found, at, by, Act.STUDENTS_TAKEN_OUT)
 
 
 @transaction.atomic
-def take_back(section: Section, enrolments: Iterable[int]) -> int:
+def take_back(section: Section, enrolments: Iterable[int], *, by: User | None) -> int:
     """Let students who left come back with all their coupons, and return how many.
 
     Raises
@@ -134,7 +144,16 @@ def take_back(section: Section, enrolments: Iterable[int]) -> int:
         When the term is closed.
     """
     _lock(section)
-    return _students(section, enrolments).filter(left_at__isnull=False).update(left_at=None)
+    found = list(_students(section, enrolments).filter(left_at__isnull=False))
+    return _set_left(found, None, by, Act.STUDENTS_TAKEN_BACK)
+
+
+def _set_left(
+    found: Sequence[Enrolment], left_at: datetime | None, by: User | None, act: Act
+) -> int:
+    changed = Enrolment.objects.filter(pk__in=[each.pk for each in found]).update(left_at=left_at)
+    audit.record_acts(by, act, [audit.Entry(about=each) for each in found])
+    return changed
 
 
 def _students(section: Section, enrolments: Iterable[int]) -> QuerySet[Enrolment]:
@@ -143,4 +162,4 @@ def _students(section: Section, enrolments: Iterable[int]) -> QuerySet[Enrolment
         pk__in=list(enrolments),
         role=Enrolment.Role.STUDENT,
         waits_for_approval=False,
-    )
+    ).select_related("user", "section__plan")

@@ -11,8 +11,9 @@ from django.db import IntegrityError, transaction
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
+from coursework import audit
 from coursework.conflicts import Conflict
-from coursework.models import Criterion, Level, Rubric, RubricVersion, School
+from coursework.models import Act, Criterion, Level, Rubric, RubricVersion, School, User
 
 ORIGIN: Final = "set by the school"
 LONGEST_KEY: Final = 40
@@ -126,11 +127,14 @@ def keep_draft(rubric: Rubric, rows: Sequence[Row], *, based_on: str) -> RubricV
 
 
 @transaction.atomic
-def publish(rubric: Rubric, rows: Sequence[Row], *, based_on: str, at: datetime) -> RubricVersion:
+def publish(
+    rubric: Rubric, rows: Sequence[Row], *, based_on: str, by: User | None, at: datetime
+) -> RubricVersion:
     """Store rows as the version that coupons are graded by from now on; raises as a draft does."""
     version = keep_draft(rubric, rows, based_on=based_on)
     version.published_at = at
     version.save(update_fields=["published_at"])
+    audit.record_act(by, Act.RUBRIC_PUBLISHED, version)
     return version
 
 

@@ -7,8 +7,9 @@ from typing import Any, Final
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from coursework import audit
 from coursework.conflicts import Conflict
-from coursework.models import Exercise, SchoolSettings
+from coursework.models import Act, Exercise, SchoolSettings, User
 
 # A change of one of these makes the next review of a coupon differ from the last.
 REVIEWED_BY: Final = ("cleaning_window_h", "cleaning_redo_h", "dcen_with_helium", "limit_sets")
@@ -24,15 +25,22 @@ class InUse(Conflict):
     """An exercise names the set; the message says which."""
 
 
-def change(settings: SchoolSettings, **values: object) -> bool:
+@transaction.atomic
+def change(settings: SchoolSettings, *, by: User | None, **values: object) -> bool:
     """Store new settings, and return whether coupons would be reviewed differently from now on."""
+    before = {name: getattr(settings, name) for name in values}
     differs = any(
         name in values and values[name] != getattr(settings, name) for name in REVIEWED_BY
     )
+    _store(settings, values)
+    audit.record_change(by, Act.SETTINGS_CHANGED, settings, before=before, after=values)
+    return differs
+
+
+def _store(settings: SchoolSettings, values: dict[str, object]) -> None:
     for name, value in values.items():
         setattr(settings, name, value)
     settings.save(update_fields=list(values))
-    return differs
 
 
 def version_of(limit_set: LimitSet | None) -> str:
@@ -43,7 +51,12 @@ def version_of(limit_set: LimitSet | None) -> str:
 
 @transaction.atomic
 def keep_limit_set(
-    settings: SchoolSettings, place: int | None, limit_set: LimitSet, *, based_on: str
+    settings: SchoolSettings,
+    place: int | None,
+    limit_set: LimitSet,
+    *,
+    based_on: str,
+    by: User | None,
 ) -> None:
     """Store a set of limits in its place, or behind the others where it is new.
 
@@ -55,6 +68,7 @@ def keep_limit_set(
         When it takes another name and an exercise names it by the old one.
     """
     sets = _locked_sets(settings)
+    before = None
     if place is None:
         sets.append(limit_set)
     else:
@@ -62,16 +76,31 @@ def keep_limit_set(
         if before["name"] != limit_set["name"]:
             _refuse_in_use(settings, before["name"])
         sets[place] = limit_set
-    change(settings, limit_sets=sets)
+    _keep(settings, sets, by, before, limit_set)
 
 
 @transaction.atomic
-def remove_limit_set(settings: SchoolSettings, place: int, *, based_on: str) -> None:
+def remove_limit_set(
+    settings: SchoolSettings, place: int, *, based_on: str, by: User | None
+) -> None:
     """Take a set of limits out; raises as :func:`keep_limit_set` does."""
     sets = _locked_sets(settings)
-    _refuse_in_use(settings, _at(sets, place, based_on)["name"])
+    before = _at(sets, place, based_on)
+    _refuse_in_use(settings, before["name"])
     del sets[place]
-    change(settings, limit_sets=sets)
+    _keep(settings, sets, by, before, None)
+
+
+def _keep(
+    settings: SchoolSettings,
+    sets: list[LimitSet],
+    by: User | None,
+    before: LimitSet | None,
+    after: LimitSet | None,
+) -> None:
+    _store(settings, {"limit_sets": sets})
+    was, now = {"limit_set": before}, {"limit_set": after}
+    audit.record_change(by, Act.LIMIT_SETS_CHANGED, settings, before=was, after=now)
 
 
 def _locked_sets(settings: SchoolSettings) -> list[LimitSet]:

@@ -14,9 +14,10 @@ from django.core.cache import cache
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from coursework import audit
 from coursework.conflicts import Conflict
 from coursework.joining import bare_code
-from coursework.models import SignInCode, User
+from coursework.models import Act, SignInCode, User
 from coursework.models.section import JOIN_ALPHABET
 
 LENGTH: Final = 8
@@ -43,6 +44,7 @@ def make(user: User, *, by: User, at: datetime) -> str:
     SignInCode.objects.create(
         user=user, code_hash=make_password(code), made_by=by, made_at=at, expires_at=at + GOOD_FOR
     )
+    audit.record_act(by, Act.SIGN_IN_CODE_MADE, user)
     return code
 
 
@@ -123,4 +125,5 @@ def choose_password(code: SignInCode, password: str, *, at: datetime) -> User:
     user.set_password(password)
     user.save(update_fields=["password"])
     _end_all(user, at)
+    audit.record_act(user, Act.PASSWORD_CHOSEN, user)
     return user

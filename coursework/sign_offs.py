@@ -2,11 +2,12 @@
 
 from datetime import datetime
 
+from django.db import transaction
 from django.utils.translation import gettext as _
 
-from coursework import terms
+from coursework import audit, terms
 from coursework.conflicts import Conflict
-from coursework.models import Enrolment, Exercise, SignOff, User
+from coursework.models import Act, Enrolment, Exercise, SignOff, User
 from coursework.progress import states_of
 
 
@@ -14,6 +15,7 @@ class NotReady(Conflict):
     """The exercise cannot be signed off yet; the message says what is missing."""
 
 
+@transaction.atomic
 def sign_off(enrolment: Enrolment, exercise: Exercise, *, by: User, at: datetime) -> SignOff:
     """Put an instructor's name under an exercise; a second time changes nothing.
 
@@ -31,7 +33,9 @@ def sign_off(enrolment: Enrolment, exercise: Exercise, *, by: User, at: datetime
             _("%(exercise)s cannot be signed off yet. Still wanted: %(missing)s.")
             % {"exercise": exercise.title, "missing": progress.missing}
         )
-    signed, _new = SignOff.objects.get_or_create(
+    signed, new = SignOff.objects.get_or_create(
         enrolment=enrolment, exercise=exercise, defaults={"signed_by": by, "signed_at": at}
     )
+    if new:
+        audit.record_act(by, Act.SIGNED_OFF, signed)
     return signed

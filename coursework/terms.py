@@ -8,9 +8,9 @@ from django.db import transaction
 from django.db.models import Count, Q
 from django.utils.translation import gettext as _
 
-from coursework import staffing
+from coursework import audit, staffing
 from coursework.conflicts import ClosedTerm
-from coursework.models import Coupon, CoursePlan, School, Section, Term, User
+from coursework.models import Act, Coupon, CoursePlan, School, Section, Term, User
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,27 +40,43 @@ def need_open(term: Term) -> None:
         )
 
 
-def open_term(school: School, *, name: str, starts_on: date, ends_on: date) -> Term:
+@transaction.atomic
+def open_term(
+    school: School, *, name: str, starts_on: date, ends_on: date, by: User | None
+) -> Term:
     """Open a new term of a school."""
-    return Term.objects.create(school=school, name=name, starts_on=starts_on, ends_on=ends_on)
+    term = Term.objects.create(school=school, name=name, starts_on=starts_on, ends_on=ends_on)
+    audit.record_act(by, Act.TERM_OPENED, term, after=_told(term))
+    return term
 
 
-def rename(term: Term, *, name: str, starts_on: date, ends_on: date) -> None:
+@transaction.atomic
+def rename(term: Term, *, name: str, starts_on: date, ends_on: date, by: User | None) -> None:
     """Give a term another name or other days; weeks are counted from the new first day."""
+    before = _told(Term.objects.get(pk=term.pk))
     term.name, term.starts_on, term.ends_on = name, starts_on, ends_on
     term.save(update_fields=["name", "starts_on", "ends_on"])
+    audit.record_change(by, Act.TERM_CHANGED, term, before=before, after=_told(term))
 
 
-def close(term: Term, *, at: datetime) -> None:
+def _told(term: Term) -> dict[str, object]:
+    return {"name": term.name, "starts_on": term.starts_on, "ends_on": term.ends_on}
+
+
+@transaction.atomic
+def close(term: Term, *, by: User | None, at: datetime) -> None:
     """Close a term; of one that is closed the first moment stays."""
-    Term.objects.filter(pk=term.pk, closed_at=None).update(closed_at=at)
+    if Term.objects.filter(pk=term.pk, closed_at=None).update(closed_at=at):
+        audit.record_act(by, Act.TERM_CLOSED, term)
     term.refresh_from_db(fields=["closed_at"])
 
 
-def reopen(term: Term) -> None:
+@transaction.atomic
+def reopen(term: Term, *, by: User | None) -> None:
     """Open a closed term again."""
+    if Term.objects.filter(pk=term.pk, closed_at__isnull=False).update(closed_at=None):
+        audit.record_act(by, Act.TERM_REOPENED, term)
     term.closed_at = None
-    term.save(update_fields=["closed_at"])
 
 
 def still_waiting(term: Term) -> list[Waiting]:
@@ -86,6 +102,7 @@ def open_section(
     name: str,
     instructors: Iterable[User],
     lead: User | None,
+    by: User | None,
     at: datetime,
 ) -> Section:
     """Open a section of a course plan, with whoever teaches it.
@@ -99,5 +116,6 @@ def open_section(
     """
     need_open(term)
     section = Section.objects.create(term=term, plan=plan, name=name)
-    staffing.set_instructors(section, instructors, lead=lead, at=at)
+    audit.record_act(by, Act.SECTION_OPENED, section, after={"term": term.name})
+    staffing.set_instructors(section, instructors, lead=lead, by=by, at=at)
     return section

@@ -70,7 +70,7 @@ def found_school(today: date) -> InventedSchool:
     SchoolSettings.objects.create(
         school=school, units=PEOPLE["units"], time_zone=PEOPLE["time_zone"]
     )
-    plan = lay_out_first_plan(school, days.opened_at)
+    plan = lay_out_first_plan(school, by=None, at=days.opened_at)
     term = Term.objects.create(
         school=school,
         name=f"Fall term {days.starts_on:%Y}",

@@ -15,14 +15,14 @@ from coursework.hand_in import withdraw
 
 @require_http_methods(["GET", "POST"])
 def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
-    coupon = access.own_coupon(access.person(request), public_id)
+    user = access.person(request)
+    coupon = access.own_coupon(user, public_id)
     if request.method == "GET" and coupon.is_open:
         return render(request, "coursework/coupon_withdraw.html", {"coupon": coupon})
     based_on = request.POST.get("based_on", "")
     try:
-        withdraw(
-            coupon, based_on=int(based_on) if based_on.isdecimal() and len(based_on) < 9 else 0
-        )
+        version = int(based_on) if based_on.isdecimal() and len(based_on) < 9 else 0
+        withdraw(coupon, based_on=version, by=user)
     except StaleCoupon:
         coupon.refresh_from_db()
         return render(request, "coursework/coupon_closed.html", {"coupon": coupon}, status=409)

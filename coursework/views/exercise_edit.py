@@ -14,13 +14,14 @@ from coursework.exercise_page import ExercisePage
 @require_http_methods(["GET", "HEAD", "POST"])
 def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the form, propose windows, or store what was typed."""
-    exercise = access.exercise_of_plan(access.person(request), pk)
+    user = access.person(request)
+    exercise = access.exercise_of_plan(user, pk)
     page = ExercisePage(request, exercise.plan, exercise)
     if request.method != "POST" or not page.asked:
         return page.answer()
     based_on = request.POST.get("based_on", "")
     try:
-        kept = exercises.change(exercise, page.asked, based_on=based_on, at=timezone.now())
+        kept = exercises.change(exercise, page.asked, based_on=based_on, by=user, at=timezone.now())
     except exercises.ExerciseChanged as reason:
         return page.answer(conflict=str(reason))
     said = _("%(exercise)s is changed.")

@@ -13,12 +13,13 @@ from coursework.exercise_page import ExercisePage
 @require_http_methods(["GET", "HEAD", "POST"])
 def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the form, propose windows, or store the exercise behind the others."""
-    plan = access.plan(access.person(request), pk)
+    user = access.person(request)
+    plan = access.plan(user, pk)
     page = ExercisePage(request, plan)
     if request.method != "POST" or not page.asked:
         return page.answer()
     try:
-        exercise = exercises.add(plan, page.asked)
+        exercise = exercises.add(plan, page.asked, by=user)
     except exercises.ExerciseChanged as reason:
         return page.answer(conflict=str(reason))
     messages.success(request, _("%(exercise)s is in the plan.") % {"exercise": exercise})

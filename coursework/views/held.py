@@ -21,7 +21,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         chosen = [each for each in request.POST.getlist("coupon") if each.isascii()]
         numbers = [int(each) for each in chosen if each.isdigit() and len(each) < 19]
-        released = grading.release(coupons.filter(pk__in=numbers), at=timezone.now())
+        released = grading.release(coupons.filter(pk__in=numbers), by=user, at=timezone.now())
         if released:
             said = ngettext("%d grade released.", "%d grades released.", released) % released
             messages.success(request, said)

@@ -13,9 +13,10 @@ from coursework.forms.join_code import JoinCodeForm
 @require_http_methods(["GET", "POST"])
 def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the form, or change what it says."""
-    section = access.section_for_staff(access.person(request), pk)
+    user = access.person(request)
+    section = access.section_for_staff(user, pk)
     if "renew" in request.POST:
-        joining.renew_code(section)
+        joining.renew_code(section, by=user)
         messages.success(request, _("The section has a new join code. Print the poster again."))
         return redirect("coursework:roster", pk=section.pk)
     form = JoinCodeForm(request.POST if request.method == "POST" else None, section=section)
@@ -27,6 +28,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
                 is_open=form.cleaned_data["is_open"],
                 ends_at=form.ends_at(),
                 needs_approval=form.cleaned_data["needs_approval"],
+                by=user,
             )
             messages.success(request, _("Saved."))
             return redirect("coursework:roster", pk=section.pk)

@@ -26,7 +26,7 @@ def view(request: HttpRequest, limit: str) -> HttpResponse:
     school = access.school_settings(user).school
     try:
         if "take_back" in request.POST:
-            limit_confirming.take_back(school, row)
+            limit_confirming.take_back(school, row, by=user)
             said = _("%(row)s is silent again.")
         else:
             limit_confirming.confirm(school, row, by=user, at=timezone.now())

@@ -37,6 +37,7 @@ def view(request: HttpRequest, place: int) -> HttpResponse:
 def _changed(
     request: HttpRequest, settings: SchoolSettings, index: int | None, others: list[dict[str, Any]]
 ) -> HttpResponse:
+    user = access.person(request)
     form = LimitSetForm(request.POST, others=others)
     based_on = request.POST.get("based_on", "")
     if "more" in request.POST:
@@ -44,12 +45,12 @@ def _changed(
     rows = cast("RowSet", LimitRows(request.POST))
     try:
         if "remove" in request.POST and index is not None:
-            school_settings.remove_limit_set(settings, index, based_on=based_on)
+            school_settings.remove_limit_set(settings, index, based_on=based_on, by=user)
         elif not all([form.is_valid(), rows.is_valid()]):
             return _page(request, form, rows, index, status=422)
         else:
             limit_set = {"name": form.cleaned_data["name"], "limits": rows.documents()}
-            school_settings.keep_limit_set(settings, index, limit_set, based_on=based_on)
+            school_settings.keep_limit_set(settings, index, limit_set, based_on=based_on, by=user)
     except Conflict as reason:
         return _page(request, form, rows, index, conflict=str(reason), status=409)
     messages.success(request, stored(differs=True))

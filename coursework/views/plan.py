@@ -15,7 +15,8 @@ STEPS = {"up": -1, "down": 1}
 @require_http_methods(["GET", "HEAD", "POST"])
 def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the plan; move an exercise, retire it or bring it back."""
-    plan = access.plan(access.person(request), pk)
+    user = access.person(request)
+    plan = access.plan(user, pk)
     if request.method != "POST":
         return _page(request, plan)
     act, _dash, text = request.POST.get("act", "").partition("-")
@@ -24,9 +25,9 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         if act in STEPS:
             exercises.move(plan, chosen, STEPS[act], based_on=order)
         elif act == "retire":
-            exercises.retire(plan, chosen, based_on=order, at=timezone.now())
+            exercises.retire(plan, chosen, based_on=order, by=user, at=timezone.now())
         elif act == "back":
-            exercises.bring_back(plan, chosen, based_on=order)
+            exercises.bring_back(plan, chosen, based_on=order, by=user)
     except exercises.ExerciseChanged as reason:
         return _page(request, plan, conflict=str(reason), status=409)
     return redirect("coursework:plan", pk=pk)

@@ -15,9 +15,10 @@ from coursework.models import User
 @access.only(User.Role.COORDINATOR)
 def view(request: HttpRequest) -> HttpResponse:
     """Store it, and go back to the office."""
-    settings = access.school_settings(access.person(request))
+    user = access.person(request)
+    settings = access.school_settings(user)
     try:
-        plan = plans.lay_out_first_plan(settings.school, timezone.now())
+        plan = plans.lay_out_first_plan(settings.school, by=user, at=timezone.now())
     except plans.PlanIsThere as reason:
         messages.error(request, str(reason))
     else:

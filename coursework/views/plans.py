@@ -31,7 +31,7 @@ def view(request: HttpRequest) -> HttpResponse:
         if form.is_valid():
             try:
                 school = access.school_settings(user).school
-                plan = exercises.start_plan(school, **form.cleaned_data)
+                plan = exercises.start_plan(school, by=user, **form.cleaned_data)
             except PlanIsThere as reason:
                 status, conflict = 409, str(reason)
             else:

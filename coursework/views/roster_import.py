@@ -48,6 +48,7 @@ def _applied(
             form.rows,
             complete=form.cleaned_data["complete"],
             fingerprint=form.cleaned_data["fingerprint"],
+            by=access.person(request),
             at=timezone.now(),
             class_id=form.cleaned_data["class_id"],
         )

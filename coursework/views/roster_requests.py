@@ -13,14 +13,15 @@ from coursework.views.roster import answered
 @require_POST
 def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Do it for those chosen."""
-    section, _students = access.roster(access.person(request), pk)
+    user = access.person(request)
+    section, _students = access.roster(user, pk)
     chosen = access.keys(request.POST.getlist("student"))
     try:
         if "decline" in request.POST:
-            count = joining.decline(section, chosen)
+            count = joining.decline(section, chosen, by=user)
             said = ngettext("%d student turned away.", "%d students turned away.", count) % count
         else:
-            count = joining.let_in(section, chosen)
+            count = joining.let_in(section, chosen, by=user)
             said = ngettext("%d student let in.", "%d students let in.", count) % count
     except ClosedTerm as reason:
         return answered(request, section, done="", refused=str(reason))

@@ -14,14 +14,15 @@ from coursework.views.roster import answered
 @require_POST
 def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Do it for those chosen."""
-    section, _students = access.roster(access.person(request), pk)
+    user = access.person(request)
+    section, _students = access.roster(user, pk)
     chosen = access.keys(request.POST.getlist("student"))
     try:
         if "back" in request.POST:
-            count = rostering.take_back(section, chosen)
+            count = rostering.take_back(section, chosen, by=user)
             said = ngettext("%d student is back.", "%d students are back.", count) % count
         else:
-            count = rostering.take_out(section, chosen, timezone.now())
+            count = rostering.take_out(section, chosen, by=user, at=timezone.now())
             said = ngettext("%d student left.", "%d students left.", count) % count
     except ClosedTerm as reason:
         return answered(request, section, done="", refused=str(reason))

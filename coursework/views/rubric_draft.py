@@ -60,7 +60,13 @@ def _stored(
     request: HttpRequest, rubric: Rubric, rows: Any, act: str, based_on: str
 ) -> HttpResponse:
     if act == "publish":
-        version = rubrics.publish(rubric, rows.rows(), based_on=based_on, at=timezone.now())
+        version = rubrics.publish(
+            rubric,
+            rows.rows(),
+            based_on=based_on,
+            by=access.person(request),
+            at=timezone.now(),
+        )
         said = _("Version %(number)d is published: coupons are graded by it from now on.")
         messages.success(request, said % {"number": version.number})
         return redirect("coursework:rubric", pk=rubric.pk)

@@ -15,10 +15,11 @@ from coursework.models import User
 @access.only(User.Role.COORDINATOR)
 def view(request: HttpRequest) -> HttpResponse:
     """Show the settings, or store them."""
-    settings = access.school_settings(access.person(request))
+    user = access.person(request)
+    settings = access.school_settings(user)
     form = SettingsForm(request.POST or None, settings=settings)
     if request.method == "POST" and form.is_valid():
-        differs = school_settings.change(settings, **form.cleaned_data)
+        differs = school_settings.change(settings, by=user, **form.cleaned_data)
         messages.success(request, stored(differs=differs))
         return redirect("coursework:school_settings")
     status = 422 if request.method == "POST" else 200

@@ -23,7 +23,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         terms.need_open(term)
         if request.method == "POST" and form.is_valid():
-            section = terms.open_section(term, at=timezone.now(), **form.cleaned_data)
+            section = terms.open_section(term, by=user, at=timezone.now(), **form.cleaned_data)
             messages.success(request, _("%(section)s is open.") % {"section": section})
             return redirect("coursework:section", pk=section.pk)
     except ClosedTerm as reason:

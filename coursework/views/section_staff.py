@@ -27,7 +27,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         request.POST or None, initial=_teaching(section), teachers=instructors(user)
     )
     if request.method == "POST" and form.is_valid():
-        staffing.set_instructors(section, at=timezone.now(), **form.cleaned_data)
+        staffing.set_instructors(section, by=user, at=timezone.now(), **form.cleaned_data)
         messages.success(request, _("Who teaches %(section)s is stored.") % {"section": section})
         return redirect("coursework:term", pk=section.term_id)
     context = {"form": form, "section": section, "where": section}

@@ -25,7 +25,7 @@ def view(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         school, at = access.school_settings(user).school, timezone.now()
         with transaction.atomic():
-            added = staffing.add(school, **form.cleaned_data)
+            added = staffing.add(school, by=user, **form.cleaned_data)
             code = sign_in_codes.make(added, by=user, at=at)
         return sign_in_code.slip(request, added, code, at)
     teaching = (

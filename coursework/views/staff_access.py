@@ -16,7 +16,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     who = access.staff_member(user, pk)
     try:
         if request.POST.get("access") == "back":
-            staffing.give_access_back(who)
+            staffing.give_access_back(who, by=user)
             said = _("%(who)s can sign in again.")
         else:
             staffing.end_access(who, by=user)

@@ -21,10 +21,11 @@ STUDENTS = Q(
 @require_http_methods(["GET", "HEAD", "POST"])
 def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the term, or give it another name or other days."""
-    term = access.term(access.person(request), pk)
+    user = access.person(request)
+    term = access.term(user, pk)
     form = TermForm(request.POST or None, school=term.school, term=term)
     if request.method == "POST" and form.is_valid():
-        terms.rename(term, **form.cleaned_data)
+        terms.rename(term, by=user, **form.cleaned_data)
         messages.success(request, _("%(term)s is changed.") % {"term": term})
         return redirect("coursework:term", pk=pk)
     context = {"form": form, "term": term, "sections": _sections(term)}

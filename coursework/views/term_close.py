@@ -13,9 +13,10 @@ from coursework import access, terms
 @require_http_methods(["GET", "HEAD", "POST"])
 def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Say what waits for a grade or a release, or close the term."""
-    term = access.term(access.person(request), pk)
+    user = access.person(request)
+    term = access.term(user, pk)
     if request.method == "POST":
-        terms.close(term, at=timezone.now())
+        terms.close(term, by=user, at=timezone.now())
         messages.success(request, _("%(term)s is closed.") % {"term": term})
         return redirect("coursework:term", pk=pk)
     waiting = terms.still_waiting(term)

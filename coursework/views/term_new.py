@@ -15,10 +15,11 @@ from coursework.models import User
 @access.only(User.Role.COORDINATOR)
 def view(request: HttpRequest) -> HttpResponse:
     """Show the form, or open the term and go on to its page."""
-    school = access.school_settings(access.person(request)).school
+    user = access.person(request)
+    school = access.school_settings(user).school
     form = TermForm(request.POST or None, school=school)
     if request.method == "POST" and form.is_valid():
-        term = terms.open_term(school, **form.cleaned_data)
+        term = terms.open_term(school, by=user, **form.cleaned_data)
         messages.success(request, _("%(term)s is open. Open its sections next.") % {"term": term})
         return redirect("coursework:term", pk=term.pk)
     status = 422 if request.method == "POST" else 200

@@ -12,7 +12,8 @@ from coursework import access, terms
 @require_POST
 def view(request: HttpRequest, pk: int) -> HttpResponse:
     """Open it, and go back to its page."""
-    term = access.term(access.person(request), pk)
-    terms.reopen(term)
+    user = access.person(request)
+    term = access.term(user, pk)
+    terms.reopen(term, by=user)
     messages.success(request, _("%(term)s is open again.") % {"term": term})
     return redirect("coursework:term", pk=pk)

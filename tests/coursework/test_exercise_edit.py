@@ -135,7 +135,9 @@ def test_whatever_else_differs_makes_a_new_exercise(
     asked = exercises.asked_of(exercise)
     changed = exercises.Asked({**asked.columns, name: other[name]}, asked.windows)
     based_on = exercises.fingerprint(exercise)
-    assert exercises.change(exercise, changed, based_on=based_on, at=MOMENT).pk != exercise.pk
+    assert (
+        exercises.change(exercise, changed, based_on=based_on, by=None, at=MOMENT).pk != exercise.pk
+    )
 
 
 def test_the_loser_of_a_race_gets_409_and_keeps_what_was_typed(

@@ -110,7 +110,7 @@ class TestOneAfterTheOther:
             at=MOMENT,
         )
         for change in (
-            lambda: withdraw(coupon, based_on=old),
+            lambda: withdraw(coupon, based_on=old, by=user),
             lambda: correct(
                 coupon,
                 Statement(document=clean_document(coupon.exercise, current_a=99)),

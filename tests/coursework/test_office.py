@@ -131,8 +131,8 @@ class TestSections:
         assert gone.get(f"/sections/{section.pk}/").status_code == 200
 
     def test_the_day_on_which_somebody_left_stays(self, section: Section, instructor: User) -> None:
-        staffing.set_instructors(section, [], lead=None, at=MOMENT)
-        staffing.set_instructors(section, [], lead=None, at=MOMENT + timedelta(days=9))
+        staffing.set_instructors(section, [], lead=None, by=None, at=MOMENT)
+        staffing.set_instructors(section, [], lead=None, by=None, at=MOMENT + timedelta(days=9))
         assert Enrolment.objects.get(user=instructor).left_at == MOMENT
 
 
@@ -220,7 +220,7 @@ def test_more_terms_sections_and_people_cost_no_further_query(
         for _section in range(4):
             one = SectionFactory.create(term=term, plan=section.plan)
             people = [InstructorFactory.create(school=term.school) for _person in range(2)]
-            staffing.set_instructors(one, people, lead=people[0], at=MOMENT)
+            staffing.set_instructors(one, people, lead=people[0], by=None, at=MOMENT)
     with django_assert_max_num_queries(most):
         assert office.get(address).status_code == 200
 
@@ -235,6 +235,7 @@ def test_a_term_with_many_sections_costs_no_further_query(
             name=f"M{number}",
             instructors=[InstructorFactory.create(school=section.term.school)],
             lead=None,
+            by=None,
             at=MOMENT,
         )
         assert len(teaching(one)) == 1

@@ -70,7 +70,7 @@ def test_a_copy_is_a_plan_of_its_own(client: Client, plan: CoursePlan) -> None:
     assert exercises.asked_of(own) == exercises.asked_of(kept)
     asked = exercises.asked_of(own)
     longer = exercises.Asked({**asked.columns, "title": "Own"}, {})
-    exercises.change(own, longer, based_on=exercises.fingerprint(own), at=MOMENT)
+    exercises.change(own, longer, based_on=exercises.fingerprint(own), by=None, at=MOMENT)
     assert kept.windows.exists()
     assert client.post(url, {"code": "ALW 12 B", "title": "Again"}).status_code == 422
 
@@ -78,9 +78,9 @@ def test_a_copy_is_a_plan_of_its_own(client: Client, plan: CoursePlan) -> None:
 def test_a_plan_is_full_at_some_point(plan: CoursePlan, monkeypatch: pytest.MonkeyPatch) -> None:
     asked = exercises.asked_of(ExerciseFactory.create(plan=plan))
     monkeypatch.setattr(exercises, "MOST_EXERCISES", 2)
-    exercises.add(plan, asked)
+    exercises.add(plan, asked, by=None)
     with pytest.raises(ExerciseChanged):
-        exercises.add(plan, asked)
+        exercises.add(plan, asked, by=None)
 
 
 def test_a_longer_plan_costs_no_more_queries(

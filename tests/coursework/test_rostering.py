@@ -35,7 +35,7 @@ def applied(section: Section, text: str, *, complete: bool = True, **more: Any) 
     shown = compare(section, rows, complete=complete)
     assert shown.problems == ()
     return rostering.apply(
-        section, rows, complete=complete, fingerprint=shown.fingerprint, at=NOW, **more
+        section, rows, complete=complete, fingerprint=shown.fingerprint, by=None, at=NOW, **more
     )
 
 
@@ -153,6 +153,7 @@ def reason(section: Section, text: str) -> str:
             roster.read(HEADER + text).rows,
             complete=True,
             fingerprint=diff.fingerprint,
+            by=None,
             at=NOW,
         )
     return "\n".join(map(str, diff.problems))
@@ -210,7 +211,9 @@ def test_a_change_that_was_not_shown_is_not_made(section: Section) -> None:
     shown = compare(section, rows, complete=True)
     enrolled(section, "Quill")
     with pytest.raises(rostering.RosterMoved):
-        rostering.apply(section, rows, complete=True, fingerprint=shown.fingerprint, at=NOW)
+        rostering.apply(
+            section, rows, complete=True, fingerprint=shown.fingerprint, by=None, at=NOW
+        )
     assert not User.objects.filter(last_name="Rook").exists()
 
 
@@ -231,7 +234,7 @@ def test_nothing_changes_in_a_closed_term(section: Section) -> None:
     with pytest.raises(ClosedTerm):
         applied(section, "Rook,Cilla\n")
     with pytest.raises(ClosedTerm):
-        rostering.take_out(section, [place.pk], NOW)
+        rostering.take_out(section, [place.pk], by=None, at=NOW)
 
 
 # --- how many leave
@@ -266,7 +269,9 @@ def test_a_list_costs_as_many_queries_for_forty_students_as_for_four(
         rows = roster.read(HEADER + lines).rows
         shown = compare(section, rows, complete=True)
         with django_assert_max_num_queries(14):
-            rostering.apply(section, rows, complete=True, fingerprint=shown.fingerprint, at=NOW)
+            rostering.apply(
+                section, rows, complete=True, fingerprint=shown.fingerprint, by=None, at=NOW
+            )
     assert Enrolment.objects.filter(left_at=None).count() == 40
 
 

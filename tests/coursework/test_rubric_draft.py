@@ -93,7 +93,7 @@ def test_a_grade_keeps_its_version_and_the_next_coupon_has_the_new_one(
 
 
 def test_a_new_draft_starts_from_the_newest_version(client: Client, rubric: Rubric) -> None:
-    rubrics.publish(rubric, [BEAD, LOG], based_on=based_on(rubric), at=MOMENT)
+    rubrics.publish(rubric, [BEAD, LOG], based_on=based_on(rubric), by=None, at=MOMENT)
     page = client.get(address(rubric))
     titles = [row["title"].value() for row in page.context["rows"]]
     assert titles == ["Bead", "Log"]
@@ -123,7 +123,7 @@ def test_the_loser_of_a_race_gets_409_and_keeps_what_was_typed(
 def test_a_draft_that_was_published_meanwhile_is_not_written_over(rubric: Rubric) -> None:
     rubrics.keep_draft(rubric, [BEAD], based_on=based_on(rubric))
     opened = based_on(rubric)
-    rubrics.publish(rubric, [BEAD], based_on=opened, at=MOMENT)
+    rubrics.publish(rubric, [BEAD], based_on=opened, by=None, at=MOMENT)
     with pytest.raises(RubricChanged):
         rubrics.keep_draft(rubric, [LOG], based_on=opened)
     with pytest.raises(RubricChanged):

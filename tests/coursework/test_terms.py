@@ -21,7 +21,7 @@ SENTENCE = "is closed: nothing is handed in, graded or changed in it any more."
 @pytest.fixture
 def closed(section: Section, coupon: Coupon) -> Term:
     """Close the term of ``section``, in which ``coupon`` waits for a grade."""
-    terms.close(section.term, at=MOMENT)
+    terms.close(section.term, by=None, at=MOMENT)
     return section.term
 
 
@@ -55,14 +55,14 @@ class TestStateChanges:
     """Closed once, opened again."""
 
     def test_the_first_moment_of_closing_stays(self, section: Section) -> None:
-        terms.close(section.term, at=MOMENT)
-        terms.close(section.term, at=MOMENT + timedelta(days=1))
+        terms.close(section.term, by=None, at=MOMENT)
+        terms.close(section.term, by=None, at=MOMENT + timedelta(days=1))
         assert section.term.closed_at == MOMENT
 
     def test_what_was_refused_goes_after_it_is_opened_again(
         self, closed_coupon: Coupon, closed: Term, instructor: User
     ) -> None:
-        terms.reopen(closed)
+        terms.reopen(closed, by=None)
         coupon = Coupon.objects.get(pk=closed_coupon.pk)
         assert grade(coupon, instructor).level == 3
 
@@ -96,7 +96,7 @@ class TestClosed:
 
     def test_withdraw(self, closed_coupon: Coupon) -> None:
         with pytest.raises(ClosedTerm):
-            hand_in.withdraw(closed_coupon, based_on=1)
+            hand_in.withdraw(closed_coupon, based_on=1, by=closed_coupon.enrolment.user)
         closed_coupon.refresh_from_db()
         assert closed_coupon.is_open
 
@@ -107,7 +107,7 @@ class TestClosed:
 
     def test_take_back(self, section: Section, coupon: Coupon, instructor: User) -> None:
         grade(coupon, instructor)
-        terms.close(section.term, at=MOMENT)
+        terms.close(section.term, by=None, at=MOMENT)
         with pytest.raises(ClosedTerm):
             grading.take_back(Coupon.objects.get(pk=coupon.pk), by=instructor, at=MOMENT)
         assert Grade.objects.get().undone_at is None
@@ -117,7 +117,7 @@ class TestClosed:
     ) -> None:
         for _time in range(exercise.good_coupons_wanted):
             grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
-        terms.close(section.term, at=MOMENT)
+        terms.close(section.term, by=None, at=MOMENT)
         here = Enrolment.objects.get(pk=enrolment.pk)
         with pytest.raises(ClosedTerm):
             sign_offs.sign_off(here, exercise, by=instructor, at=MOMENT)
@@ -130,7 +130,9 @@ class TestClosed:
 
     def test_a_new_section(self, closed: Term, section: Section) -> None:
         with pytest.raises(ClosedTerm):
-            terms.open_section(closed, section.plan, name="C", instructors=[], lead=None, at=MOMENT)
+            terms.open_section(
+                closed, section.plan, name="C", instructors=[], lead=None, by=None, at=MOMENT
+            )
 
     def test_the_same_coupon_sent_again_is_still_answered(
         self, closed_coupon: Coupon, enrolment: Enrolment, exercise: Exercise
