@@ -43,7 +43,8 @@ coupons = st.builds(
 def test_a_sieve_says_what_each_condition_says_alone(coupon: Facts) -> None:
     met, missing = sieve(CONDITIONS)(coupon)
     alone = [each.of(coupon) for each in CONDITIONS]
-    assert met == [place for place, each in enumerate(alone) if each.met]
+    assert [place for place, _ in met] == [place for place, each in enumerate(alone) if each.met]
+    assert all(CONDITIONS[place].outcome(case, coupon) == alone[place] for place, case in met)
     assert [(each.place, each.member) for each in missing] == [
         (place, member)
         for place, each in enumerate(alone)

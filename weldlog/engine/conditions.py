@@ -141,18 +141,6 @@ def _test(text: str) -> Comparison:
     return Comparison(member, "value in choices", choices)
 
 
-def _met(case: tuple[Comparison, ...], thing: Any) -> Outcome:
-    """Return the outcome of a case that holds; its last test says what was measured."""
-    value = case[-1].value(thing)
-    measured = value if isinstance(value, float | int | str) else None
-    return Outcome(
-        met=True,
-        fields=tuple(test.member for test in case),
-        measured=str(value).lower() if isinstance(value, bool) else measured,
-        limit=case[-1].limit(thing),
-    )
-
-
 class Condition:
     """One or more cases, joined by ``or``, of tests joined by ``and``.
 
@@ -164,10 +152,11 @@ class Condition:
     ('gas_flow_l_min',)
     """
 
-    __slots__ = ("cases", "members")
+    __slots__ = ("_fields", "cases", "members")
 
     def __init__(self, cases: tuple[tuple[Comparison, ...], ...]) -> None:
         self.cases = cases
+        self._fields = [tuple(test.member for test in case) for case in cases]
         tests = [test for case in self.cases for test in case]
         needed = [test.member for test in tests] + [test.bound_member or "" for test in tests]
         self.members = tuple(dict.fromkeys(name for name in needed if name))
@@ -182,6 +171,18 @@ class Condition:
         )
         return Condition(left) if left else None
 
+    def outcome(self, place: int, thing: Any) -> Outcome:
+        """Return the outcome where the case at a place holds; its last test was measured."""
+        last = self.cases[place][-1]
+        value = last.value(thing)
+        measured = value if isinstance(value, float | int | str) else None
+        return Outcome(
+            met=True,
+            fields=self._fields[place],
+            measured=str(value).lower() if isinstance(value, bool) else measured,
+            limit=last.limit(thing),
+        )
+
     def of(self, thing: Any) -> Outcome:
         """Judge one thing.
 
@@ -189,7 +190,7 @@ class Condition:
         only where everything before it holds.
         """
         missing: tuple[str, ...] = ()
-        for case in self.cases:
+        for place, case in enumerate(self.cases):
             for test in case:
                 held = test.holds(thing)
                 if held:
@@ -198,7 +199,7 @@ class Condition:
                     missing += (test.missing(thing),)
                 break
             else:
-                return _met(case, thing)
+                return self.outcome(place, thing)
         return Outcome(met=False, fields=missing) if missing else QUIET
 
 

@@ -111,9 +111,9 @@ def judge(book: Rulebook, thing: Any, *, inside: str = "") -> Iterator[Finding |
     What is missing is gathered by topic and comes last.
     """
     met, missing = book.look(thing)
-    for place in met:
+    for place, case in met:
         each = book.rules[place]
-        yield _finding(each.rule, each.when.of(thing), inside)
+        yield _finding(each.rule, each.when.outcome(case, thing), inside)
     if missing:
         yield from _not_assessed(book, tuple(missing), inside)
 
@@ -127,15 +127,16 @@ def _not_assessed(
 
 def judge_each(book: Rulebook, things: Sequence[Any], *, inside: str) -> Iterator[Finding]:
     """Judge several things; a rule speaks once, of the first thing that it is true of."""
-    first: dict[int, Any] = {}
+    first: dict[int, Outcome] = {}
     for thing in things:
-        for place in book.look(thing)[0]:
-            first.setdefault(place, thing)
+        for place, case in book.look(thing)[0]:
+            if place not in first:
+                first[place] = book.rules[place].when.outcome(case, thing)
     for place in sorted(first):
-        each = book.rules[place]
-        yield _finding(each.rule, each.when.of(first[place]), inside)
+        yield _finding(book.rules[place].rule, first[place], inside)
 
 
+@lru_cache(maxsize=4096)  # the same choices and round readings come back in every class
 def _finding(rule: Rule, outcome: Outcome, inside: str) -> Finding:
     """Fill a rule with ``logged`` (what was logged) and ``wanted`` (what it was held against).
 

@@ -136,7 +136,7 @@ def cautions(facts: Facts) -> tuple[Caution, ...]:
 
 def _met(shown_for: tuple[tuple[int, ...], Sieve], thing: Any) -> frozenset[int]:
     places, look = shown_for
-    return frozenset([places[each] for each in look(thing)[0]])
+    return frozenset([places[met.place] for met in look(thing)[0]])
 
 
 @lru_cache(maxsize=REMEMBERED)

@@ -2,13 +2,13 @@
 
 Every coupon meets every row of the tables, and few of them speak. A sieve is a function that is
 written once, when a table is read: it takes the members of a thing one by one and returns the
-places of the conditions that hold, and what the others lack. What a condition means stands in
-``conditions`` alone; the sieve puts the same comparisons behind one another.
+conditions that hold, each with the case that does, and what the others lack. What a condition
+means stands in ``conditions`` alone; the sieve puts the same comparisons behind one another.
 """
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from weldlog.engine.conditions import Comparison, Condition, getter, multiple
 
@@ -24,7 +24,14 @@ class Missing:
         return False
 
 
-type Sieve = Callable[[Any], tuple[list[int], list[Missing]]]
+class Met(NamedTuple):
+    """The condition at ``place`` holds, by its first ``case`` that does."""
+
+    place: int
+    case: int
+
+
+type Sieve = Callable[[Any], tuple[list[Met], list[Missing]]]
 
 
 class _Writer:
@@ -65,20 +72,23 @@ class _Writer:
         cases = [" and ".join(self.test(place, test) for test in case) for case in condition.cases]
         names = [f"c{number}" for number, _ in enumerate(cases)]
         lines = [f"{name} = {case}" for name, case in zip(names, cases, strict=True)]
-        lines += [f"if {' or '.join(names)}:", f" met.append({place})", "else:"]
+        for case, name in enumerate(names):
+            known = self.constant(Met(place, case))
+            lines += [f"{'elif' if case else 'if'} {name}:", f" met.append({known})"]
+        lines.append("else:")
         return lines + [f" if {name} is not False: missing.append({name})" for name in names]
 
 
 def sieve(conditions: Sequence[Condition]) -> Sieve:
     """Return the function that looks at all of these conditions at once.
 
-    It returns the places of the conditions that hold, in order, and what the others lack.
+    It returns the conditions that hold, in order, and what the others lack.
 
     >>> from weldlog.engine.conditions import condition
     >>> from weldlog.engine.facts import Facts
     >>> look = sieve([condition("gas_flow_l_min below 5"), condition("draught is true")])
     >>> look(Facts(process="GTAW", gas_flow_l_min=3))
-    ([0], [Missing(place=1, member='draught')])
+    ([Met(place=0, case=0)], [Missing(place=1, member='draught')])
     """
     writer = _Writer()
     rules = [line for place, each in enumerate(conditions) for line in writer.rule(place, each)]

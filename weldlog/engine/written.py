@@ -12,6 +12,8 @@ from typing import Final
 from weldlog.engine.units import convert
 
 NO_BREAK_SPACE: Final = "\u00a0"
+REMEMBERED: Final = 16384
+"""Numbers kept as written: limits, and readings to a whole number, come back in every coupon."""
 LEAST: Final = 0.001
 MOST: Final = 1e9
 FIGURES: Final = 3
@@ -34,7 +36,7 @@ def joined(text: str) -> str:
     return text.replace(" %", f"{NO_BREAK_SPACE}%")
 
 
-@lru_cache(maxsize=16384)  # limits, and readings to a whole number, come back in every coupon
+@lru_cache(maxsize=REMEMBERED)
 def plain(value: float, figures: int = FIGURES) -> str:
     """Write a number with so many significant figures, without an exponent; halves go up.
 
@@ -55,6 +57,7 @@ def plain(value: float, figures: int = FIGURES) -> str:
     return text.replace(",", NO_BREAK_SPACE)
 
 
+@lru_cache(maxsize=REMEMBERED)
 def in_units(value: float, unit: str, *, unlike: float | None = None) -> str:
     """Write a number with its unit, and the same in the shop unit where there is one.
 
@@ -82,6 +85,7 @@ def in_units(value: float, unit: str, *, unlike: float | None = None) -> str:
     return " ".join(_both([value], unit, figures))
 
 
+@lru_cache(maxsize=REMEMBERED)
 def span(low: float, high: float, unit: str) -> str:
     """Write from where to where, as ``in_units`` writes a number.
 

@@ -3,24 +3,30 @@
 One coupon gives one review, an array an array, and one coupon a line one review a line.
 """
 
+import gc
 import json
 import os
 import sys
 from argparse import ArgumentParser
 from collections.abc import Iterable, Iterator
-from itertools import chain
+from itertools import batched, chain
 from pathlib import Path
 from typing import Any, BinaryIO, Final, NoReturn
 
 from django.core.management.base import BaseCommand, CommandError
 
-from weldlog.engine import facts
+from weldlog.engine import facts, review
+from weldlog.engine.facts import Facts
 from weldlog.engine.reading import Unreadable
-from weldlog.engine.review import review
 from weldlog.engine.school import DEFAULT, SchoolRules, read_rules
 
 COMPACT: Final = json.JSONEncoder(allow_nan=False)
 FOR_READING: Final = json.JSONEncoder(allow_nan=False, indent=1)
+
+AT_ONCE: Final = 100
+"""Coupons that are read, reviewed and written together while they stream through."""
+LOOK_FOR_CIRCLES_AFTER: Final = 50_000
+"""Objects after which Python looks for circles of them while coupons stream through."""
 
 type Numbered = tuple[int, bytes]
 
@@ -97,25 +103,38 @@ def _is_coupon(line: bytes) -> bool:
 
 
 def _line_by_line(lines: Iterable[Numbered], school: SchoolRules) -> Iterator[str]:
+    # A review holds no circles: looking for some after every few objects finds none.
+    gc.set_threshold(LOOK_FOR_CIRCLES_AFTER)
+    for some in batched((each for each in lines if each[1].strip()), AT_ONCE):
+        coupons, problem = _readable(some)
+        for each in review.reviews(coupons, school):
+            yield COMPACT.encode(each.as_json())
+        if problem:
+            raise problem
+
+
+def _readable(lines: Iterable[Numbered]) -> tuple[list[Facts], Unreadable | None]:
+    """Return the coupons up to the first line that cannot be read, and what is wrong with it."""
+    found: list[Facts] = []
     for number, line in lines:
-        if not line.strip():
-            continue
         try:
-            yield COMPACT.encode(review(facts.read(parsed(line)), school).as_json())
+            found.append(facts.read(parsed(line)))
         except Unreadable as problem:
-            raise Unreadable(f"line {number}: {problem}") from None
+            return found, Unreadable(f"line {number}: {problem}")
+    return found, None
 
 
 def _of_document(document: object, school: SchoolRules) -> str:
     """Return the review of a coupon, or those of an array of coupons in the same order."""
     if not isinstance(document, list):
-        return FOR_READING.encode(review(facts.read(document), school).as_json())
-    found = []
+        return FOR_READING.encode(review.review(facts.read(document), school).as_json())
+    coupons = []
     for place, each in enumerate(document):
         try:
-            found.append(COMPACT.encode(review(facts.read(each), school).as_json()))
+            coupons.append(facts.read(each))
         except Unreadable as problem:
             raise Unreadable(f"[{place}] {problem}") from None
+    found = [COMPACT.encode(each.as_json()) for each in review.reviews(coupons, school)]
     return "[\n" + ",\n".join(found) + "\n]"
 
 
