@@ -1,10 +1,11 @@
-"""The files of a OneRoster 1.2 CSV set that rosters are read from, column by column.
+"""The files of a OneRoster 1.2 CSV set that are read or written here, column by column.
 
 Source: OneRoster 1.2 CSV Binding, final release of 19 September 2022, 1EdTech. The order of the
 columns is fixed and their case counts. The names of the 21 data files are those of the manifest.
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -32,6 +33,22 @@ _COLUMNS: Final = {
     "enrollments": "sourcedId!:id status:empty dateLastModified:empty classSourcedId!>classes"
     " schoolSourcedId!>orgs userSourcedId!>users role!:enrollmentRole primary:boolean"
     " beginDate:date endDate:date",
+}
+
+_HEAD: Final = "sourcedId!:id status:empty dateLastModified:empty "
+_GRADEBOOK_COLUMNS: Final = {
+    "categories": _HEAD + "title! weight",
+    "lineItems": _HEAD + "title! description assignDate!:date dueDate!:date"
+    " classSourcedId!>classes categorySourcedId!>categories"
+    " academicSessionSourcedId!>academicSessions resultValueMin resultValueMax"
+    " schoolSourcedId!>orgs",
+    "results": _HEAD + "lineItemSourcedId!>lineItems studentSourcedId!>users"
+    " scoreStatus!:scoreStatus score scoreDate!:date comment textScore classSourcedId>classes"
+    " inProgress:boolean incomplete:boolean late:boolean missing:boolean",
+    "lineItemLearningObjectiveIds": _HEAD + "lineItemSourcedId!>lineItems"
+    " source!:objectiveSource learningObjectiveId!",
+    "resultLearningObjectiveIds": _HEAD + "resultSourcedId!>results source!:objectiveSource"
+    " learningObjectiveId! score textScore",
 }
 
 OPTIONAL_FILES: Final = (
@@ -72,10 +89,26 @@ ENUMERATIONS: Final = {
         "teacher",
     ),
     "enrollmentRole": ("administrator", "proctor", "student", "teacher"),
+    "scoreStatus": (
+        "exempt",
+        "fully graded",
+        "not submitted",
+        "partially graded",
+        "submitted",
+    ),
+    "objectiveSource": ("case", "unknown"),
     "boolean": ("true", "false"),
 }
 # Those that a school may extend with values that begin with ``ext:``.
-EXTENDABLE: Final = {"orgType", "sessionType", "classType", "role", "enrollmentRole"}
+EXTENDABLE: Final = {
+    "orgType",
+    "sessionType",
+    "classType",
+    "role",
+    "enrollmentRole",
+    "scoreStatus",
+    "objectiveSource",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +130,11 @@ def _column(text: str) -> Column:
     return Column(name, bool(required), kind, file, arrow == ">>")
 
 
-FILES: Final = {
-    name: tuple(_column(each) for each in columns.split()) for name, columns in _COLUMNS.items()
-}
+def _files(columns: Mapping[str, str]) -> dict[str, tuple[Column, ...]]:
+    return {name: tuple(map(_column, each.split())) for name, each in columns.items()}
+
+
+# What a roster is read from, and what a gradebook has besides.
+FILES: Final = _files(_COLUMNS)
+GRADEBOOK_FILES: Final = _files(_GRADEBOOK_COLUMNS)
 DATA_FILES: Final = (*FILES, *OPTIONAL_FILES)

@@ -3,12 +3,12 @@
 import hashlib
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
-from coursework import usernames
-from coursework.models import Enrolment, Section, User
+from coursework import sourced_ids, usernames
+from coursework.models import Enrolment, School, Section, User
 from coursework.roster import Problem, Row
 from coursework.roster_matching import Accounts
 
@@ -126,7 +126,8 @@ def compare(section: Section, rows: Sequence[Row], *, complete: bool) -> Diff:
         if reason:
             problems.append(Problem(row.line, reason))
         else:
-            changes.append(_change(row, found, known.enrolment_of.get(found.pk) if found else None))
+            enrolment = known.enrolment_of.get(found.pk) if found else None
+            changes.append(_change(row, found, enrolment, section.term.school))
     present = [each for each in enrolments if is_in(each)]
     listed = {each.enrolment.pk for each in changes if each.enrolment}
     leaving = [each for each in present if each.pk not in listed] if complete else []
@@ -139,14 +140,21 @@ def is_in(enrolment: Enrolment) -> bool:
     return learns and enrolment.left_at is None and not enrolment.waits_for_approval
 
 
-def _change(row: Row, user: User | None, enrolment: Enrolment | None) -> Change:
+def _change(row: Row, user: User | None, enrolment: Enrolment | None, school: School) -> Change:
     if user is None:
         return Change(row, Kind.NEW, row.username)
+    row = _without_own_id(row, user, school)
     kind = Kind.JOINS
     if enrolment:
         kind = Kind.BACK if enrolment.left_at else Kind.STAYS
         kind = Kind.LET_IN if enrolment.waits_for_approval else kind
     return Change(row, kind, user.username, user, enrolment)
+
+
+def _without_own_id(row: Row, user: User, school: School) -> Row:
+    """Return a row without the id under which we ourselves exported whom it means."""
+    own = not user.source_id and row.source_id == sourced_ids.of_person(school, user)
+    return replace(row, source_id="") if own else row
 
 
 def _with_names(changes: Sequence[Change]) -> list[Change]:

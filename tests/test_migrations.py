@@ -108,3 +108,13 @@ def test_the_audit_opens_with_the_records_that_were_issued_before_it(
     assert [json.loads(each.after)["sha256"] for each in rows] == [f"{1:064}", f"{2:064}"]
     assert [each.hash for each in rows] == [hash_of(each) for each in rows]
     assert rows[1].previous_hash == rows[0].hash
+
+
+@pytest.mark.postgres
+def test_every_school_that_is_there_gets_an_id_of_its_own(first_release: StateApps) -> None:
+    schools = migrated("0006_audit").get_model(APP, "School").objects
+    for name in ("Tern Harbor Technical Institute", "Another Institute"):
+        schools.create(name=name)
+    found = migrated("0007_school_ids").get_model(APP, "School").objects.all()
+    assert len({each.public_id for each in found}) == 2
+    assert None not in {each.public_id for each in found}

@@ -49,7 +49,9 @@ from coursework.access.sections import (
     sections,
     sections_beside,
     student_for_staff,
+    students_ever_of,
     students_of,
+    teachers_of,
 )
 
 __all__ = [
@@ -88,7 +90,9 @@ __all__ = [
     "staff",
     "staff_member",
     "student_for_staff",
+    "students_ever_of",
     "students_of",
+    "teachers_of",
     "term",
     "terms",
 ]

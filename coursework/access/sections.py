@@ -76,6 +76,26 @@ def students_of(section: Section) -> list[Enrolment]:
     return found
 
 
+def students_ever_of(section: Section) -> QuerySet[Enrolment]:
+    """Return who learns or learned in a section that was found for its staff, by name."""
+    return (
+        Enrolment.objects.filter(section=section, role=Enrolment.Role.STUDENT)
+        .exclude(waits_for_approval=True, left_at=None)
+        .select_related("user", "section__term__school__settings", "section__plan")
+        .order_by("user__last_name", "user__first_name", "pk")
+    )
+
+
+def teachers_of(section: Section) -> QuerySet[Enrolment]:
+    """Return who teaches a section that was found for its staff, by name."""
+    return (
+        Enrolment.objects.filter(section=section, left_at=None)
+        .exclude(role=Enrolment.Role.STUDENT)
+        .select_related("user")
+        .order_by("user__last_name", "user__first_name", "pk")
+    )
+
+
 def lead_of(section: Section) -> User | None:
     """Return the lead instructor of a section that was found for its staff."""
     lead = section.enrolments.filter(lead=True, left_at=None).select_related("user").first()

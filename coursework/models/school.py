@@ -1,5 +1,6 @@
 """A school, what it may set, and its terms."""
 
+import uuid
 import zoneinfo
 from datetime import date
 from typing import Any
@@ -20,6 +21,12 @@ class School(models.Model):
     """One school; everything else hangs from it."""
 
     name = models.CharField(max_length=120, unique=True)
+    public_id = models.UUIDField(
+        default=uuid.uuid4,
+        unique=True,
+        editable=False,
+        help_text="Other systems know everything of the school by ids made from it.",
+    )
 
     def __str__(self) -> str:
         return self.name
