@@ -2,7 +2,7 @@
 
 from coursework.exports.cells import cell, spreadsheet
 from coursework.exports.paper import INSTALL_LINE, NoPdf, PageSize, pdf, write_pdf
-from coursework.exports.progress_tables import file_name, record_csv, section_csv
+from coursework.exports.record_table import file_name, record_csv
 
 __all__ = [
     "INSTALL_LINE",
@@ -12,7 +12,6 @@ __all__ = [
     "file_name",
     "pdf",
     "record_csv",
-    "section_csv",
     "spreadsheet",
     "write_pdf",
 ]

@@ -1,15 +1,13 @@
-"""How far students are, as CSV for a spreadsheet: a row for each exercise."""
+"""A term record as CSV for a spreadsheet: a row for each exercise."""
 
-from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django.utils.text import slugify
-from django.utils.translation import gettext as _
 
-from coursework.exports.cells import Row, spreadsheet
-from coursework.models import Enrolment, IssuedRecord, Section
-from coursework.progress import ExerciseProgress, State
+from coursework.exports.cells import spreadsheet
+from coursework.exports.coupon_rows import Cells, note
+from coursework.progress import State
 from coursework.record import ExerciseLine, FigureSpread, TermRecord
 from coursework.record_figures import FIGURES
 
@@ -27,41 +25,8 @@ def record_csv(record: TermRecord) -> bytes:
     Days are those of the school's time zone; the unit of a figure is in the name of its column.
     """
     head, zone = _head(record), ZoneInfo(record.time_zone)
-    rows = [head | _exercise(each, zone) | {"note": _note()} for each in record.exercises]
+    rows = [head | _exercise(each, zone) | {"note": note()} for each in record.exercises]
     return spreadsheet(rows, list(rows[0]) if rows else [*head, "note"])
-
-
-def section_csv(
-    section: Section,
-    progress: Iterable[tuple[Enrolment, Sequence[ExerciseProgress]]],
-    issued: Mapping[int, IssuedRecord],
-) -> bytes:
-    """Return a section as a table of one row for each student and exercise.
-
-    Parameters
-    ----------
-    section : Section
-        With its plan, term, school and settings at hand.
-    progress : iterable of (Enrolment, sequence of ExerciseProgress)
-        The students, in the order of the rows, and how far they are.
-    issued : mapping
-        The newest issued record by enrolment, where there is one.
-    """
-    zone = ZoneInfo(section.term.school.settings.time_zone)
-    rows = [
-        _section_head(section)
-        | {"student": str(enrolment.user), "student_number": enrolment.user.student_number}
-        | _progress(each, zone)
-        | _newest(issued.get(enrolment.pk), zone)
-        | {"note": _note()}
-        for enrolment, exercises in progress
-        for each in exercises
-    ]
-    return spreadsheet(rows, list(rows[0]) if rows else [*_section_head(section), "note"])
-
-
-def _note() -> str:
-    return _("Training record of practice coupons; not a welder qualification.")
 
 
 def _day(at: datetime | None, zone: ZoneInfo) -> date | None:
@@ -72,7 +37,7 @@ def _state(state: int) -> str:
     return str(State(state).label)
 
 
-def _head(record: TermRecord) -> Row:
+def _head(record: TermRecord) -> Cells:
     issue, zone = record.issue, ZoneInfo(record.time_zone)
     return {
         "record": issue.code if issue else "",
@@ -88,8 +53,8 @@ def _head(record: TermRecord) -> Row:
     }
 
 
-def _exercise(line: ExerciseLine, zone: ZoneInfo) -> Row:
-    row: Row = {
+def _exercise(line: ExerciseLine, zone: ZoneInfo) -> Cells:
+    row: Cells = {
         "exercise_number": line.place,
         "exercise": line.title,
         "process": line.process,
@@ -115,7 +80,7 @@ def _exercise(line: ExerciseLine, zone: ZoneInfo) -> Row:
     return row
 
 
-def _figure(name: str, figure: FigureSpread | None) -> Row:
+def _figure(name: str, figure: FigureSpread | None) -> Cells:
     first, last = (figure.first_third, figure.last_third) if figure else (None, None)
     inside = figure.in_window if figure else None
     return {
@@ -125,37 +90,4 @@ def _figure(name: str, figure: FigureSpread | None) -> Row:
         f"{name}_standard_deviation_last_third": last.standard_deviation if last else None,
         f"{name}_coupons": figure.all.coupons if figure else 0,
         f"{name}_coupons_in_window": inside.count if inside else None,
-    }
-
-
-def _section_head(section: Section) -> Row:
-    return {
-        "school": section.term.school.name,
-        "term": section.term.name,
-        "course": str(section.plan),
-        "section": section.name,
-    }
-
-
-def _progress(progress: ExerciseProgress, zone: ZoneInfo) -> Row:
-    return {
-        "exercise_number": progress.exercise.place,
-        "exercise": progress.exercise.title,
-        "state": _state(progress.state),
-        "coupons_logged": progress.logged,
-        "coupons_good": progress.good,
-        "good_coupons_wanted": progress.wanted,
-        "coupons_waiting": progress.waiting,
-        "ready_for_sign_off": progress.ready_for_sign_off,
-        "signed_by": str(progress.signed_by or ""),
-        "signed_on": _day(progress.signed_at, zone),
-        "missing": progress.missing,
-    }
-
-
-def _newest(issued: IssuedRecord | None, zone: ZoneInfo) -> Row:
-    return {
-        "record": issued.code if issued else "",
-        "record_issue": issued.issue if issued else None,
-        "record_issued_on": _day(issued.issued_at, zone) if issued else None,
     }

@@ -1,0 +1,97 @@
+"""Coupons read for an export, with everything that is known of them; memory stays bounded.
+
+Nothing of a grade that is held is in any export, nor a grade that was taken back.
+"""
+
+from collections.abc import Iterator
+from typing import Final
+
+from django.db.models import Prefetch, Q, QuerySet
+
+from coursework import access
+from coursework.export_writing import Progress
+from coursework.models import CheckResult, CorrectionRequest, Coupon, Grade, Section
+
+type Coupons = QuerySet[Coupon]
+
+# So many coupons are in memory at a time. Each lot costs the same queries whatever is in it.
+AT_ONCE: Final = 250
+STEPS_A_WORD: Final = 50
+
+_NOT_NEEDED: Final = (
+    "facts__typed",
+    "assessment__causes",
+    "assessment__acceptance",
+    "assessment__not_assessed",
+    "assessment__cautions",
+    "assessment__next_try",
+)
+_FACT_ROWS: Final = ("base_metals", "runs", "cleaning_steps", "imperfections")
+
+
+def no_word(_done: int, _of: int) -> None:
+    """Tell nobody how far the work is."""
+
+
+def coupons_of(section: Section) -> QuerySet[Coupon]:
+    """Return all coupons of a section that was found for its staff, by student and number."""
+    return access.coupons_of(section).order_by(
+        "enrolment__user__last_name", "enrolment__user__first_name", "enrolment_id", "number"
+    )
+
+
+def whole(coupons: QuerySet[Coupon], progress: Progress = no_word) -> Iterator[Coupon]:
+    """Yield coupons in their order, each with facts, findings, grades and check tests at hand.
+
+    Parameters
+    ----------
+    coupons : QuerySet[Coupon]
+        Those that are wanted.
+    progress : function
+        Told how many have been dealt with; an exception that it raises ends the reading.
+    """
+    of = coupons.count()
+    for done, coupon in enumerate(_with_all(coupons).iterator(chunk_size=AT_ONCE)):
+        if done % STEPS_A_WORD == 0:
+            progress(done, of)
+        yield coupon
+    progress(of, of)
+
+
+def is_held(coupon: Coupon) -> bool:
+    """Return whether a grade of the coupon waits to be released."""
+    return coupon.state == Coupon.State.HELD
+
+
+def _with_all(coupons: QuerySet[Coupon]) -> QuerySet[Coupon]:
+    return (
+        coupons.select_related(
+            "exercise",
+            "enrolment__user",
+            "section__plan",
+            "section__term__school__settings",
+            "facts",
+            "assessment",
+            "logged_by",
+        )
+        .defer(*_NOT_NEEDED)
+        .prefetch_related(
+            *(f"facts__{name}" for name in _FACT_ROWS),
+            "assessment__findings",
+            Prefetch("grades", _grades()),
+            Prefetch("check_results", CheckResult.objects.select_related("tested_by")),
+            Prefetch(
+                "correction_requests", CorrectionRequest.objects.filter(stated_at__isnull=False)
+            ),
+        )
+    )
+
+
+def _grades() -> QuerySet[Grade]:
+    known = Q(released_at__isnull=False) | ~Q(coupon__state=Coupon.State.HELD)
+    return (
+        Grade.objects.filter(known, undone_at=None)
+        .select_related("grader", "rubric_version__rubric")
+        .prefetch_related("scores__criterion")
+        .order_by("number")
+    )
