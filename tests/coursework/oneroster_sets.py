@@ -99,11 +99,16 @@ def _enrollment(key: str, of: str, user: str, role: str) -> Row:
 
 def table(name: str, records: list[Row]) -> str:
     """Return one file of the set as text."""
+    return written(HEADERS[name].split(","), records).decode()
+
+
+def written(columns: list[str], records: list[Row]) -> bytes:
+    """Return records as CSV."""
     out = io.StringIO()
-    writer = csv.DictWriter(out, HEADERS[name].split(","), restval="", lineterminator="\r\n")
+    writer = csv.DictWriter(out, columns, restval="", lineterminator="\r\n")
     writer.writeheader()
     writer.writerows(records)
-    return out.getvalue()
+    return out.getvalue().encode()
 
 
 def manifest(**changes: str) -> str:

@@ -128,7 +128,9 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "second_look": ("get", INSTRUCTOR_ABOUT_STUDENT | {"student": GONE}),
     "waiting": ("get", STAFF_OF_SECTION),
     "records": ("get", STAFF_OF_SECTION),
-    "section_csv": ("get", STAFF_OF_SECTION),
+    "section_exports": ("get", STAFF_OF_SECTION),
+    "section_file": ("get", STAFF_OF_SECTION),
+    "own_file": ("get", STUDENTS),
     "roster": ("get", STAFF_OF_SECTION),
     "roster_import": ("get", STAFF_OF_SECTION),
     "roster_requests": ("post", STAFF_OF_SECTION),
@@ -233,7 +235,9 @@ def addresses(
             ("coupon", "coupon_correct", "coupon_withdraw", "grade", "take_back"), about
         ),
         "photo": {"public_id": photo.public_id},
-        **dict.fromkeys(("section", "held", "waiting", "records", "section_csv"), section_pk),
+        **dict.fromkeys(("section", "held", "waiting", "records", "section_exports"), section_pk),
+        "section_file": section_pk | {"name": "workbook.xlsx"},
+        "own_file": {"name": "coupons.csv"},
         **dict.fromkeys(("today", "section_coupons", "agreement", "second_looks"), section_pk),
         "second_look": {"pk": second_look_of(section, exercise).pk},
         **dict.fromkeys(ROSTER_PAGES, section_pk),
@@ -254,6 +258,13 @@ def addresses(
         "exercise_edit": {"pk": exercise.pk},
         **dict.fromkeys(("rubric", "rubric_draft"), rubric_pk),
     }
+
+
+def sent(answer: HttpResponse) -> HttpResponse:
+    """Return an answer that was read to its end, as a browser does with a file."""
+    if answer.streaming:
+        answer.getvalue()
+    return answer
 
 
 def outcome(answer: HttpResponse) -> int:
@@ -286,7 +297,7 @@ def test_who_gets_in(
         client = client_of(people[role]) if role in people else Client()
         # What one person changes is undone before the next one comes.
         with transaction.atomic():
-            found[role] = outcome(getattr(client, method)(address))
+            found[role] = outcome(sent(getattr(client, method)(address)))
             transaction.set_rollback(True)
     assert found == expected
 
@@ -302,7 +313,7 @@ def test_looking_changes_nothing(
 ) -> None:
     before = Coupon.objects.values().get(pk=coupon.pk)
     for user in (student, instructor):
-        client_of(user).get(reverse(f"coursework:{route}", kwargs=addresses.get(route)))
+        sent(client_of(user).get(reverse(f"coursework:{route}", kwargs=addresses.get(route))))
     assert Coupon.objects.values().get(pk=coupon.pk) == before
 
 
@@ -321,7 +332,7 @@ def test_every_page_costs_a_bounded_number_of_queries(
         if expected[role] == IN:
             client = client_of(request.getfixturevalue(role))
             with django_assert_max_num_queries(MOST_QUERIES):
-                client.get(address)
+                sent(client.get(address))
 
 
 def test_a_grade_of_another_school_is_not_there(

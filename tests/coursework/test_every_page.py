@@ -96,7 +96,7 @@ def staff_addresses(
         *(reverse(f"coursework:{n}", args=[section.pk]) for n in ROSTER_PAGES),
         *(
             reverse(f"coursework:{n}", args=[section.pk])
-            for n in ("section", "held", "waiting", "records", "today")
+            for n in ("section", "held", "waiting", "records", "today", "section_exports")
         ),
         reverse("coursework:section_coupons", args=[section.pk]),
         reverse("coursework:agreement", args=[section.pk]),

@@ -1,0 +1,77 @@
+"""The page of a section's files, and the files behind it."""
+
+import csv
+import io
+from collections.abc import Callable
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils.html import escape
+
+from coursework.exports.files import SECTION_FILES
+from coursework.models import Coupon, Section, User
+from tests.factories import ExerciseFactory
+
+type ClientOf = Callable[[User], Client]
+
+
+def address(section: Section, name: str) -> str:
+    return reverse("coursework:section_file", args=[section.pk, name])
+
+
+def test_the_page_says_of_every_file_what_is_in_it_and_for_whom(
+    section: Section, instructor: User, client_of: ClientOf
+) -> None:
+    page = reverse("coursework:section_exports", args=[section.pk])
+    text = client_of(instructor).get(page).content.decode()
+    for name, kind in SECTION_FILES.items():
+        assert address(section, name) in text
+        assert escape(str(kind.says)) in text
+        assert escape(str(kind.whom)) in text
+    assert "never a qualification" in text
+
+
+@pytest.mark.parametrize("name", SECTION_FILES)
+def test_every_file_comes_with_a_name_and_is_kept_by_no_cache(
+    name: str, graded_coupon: Coupon, section: Section, coordinator: User, client_of: ClientOf
+) -> None:
+    response = client_of(coordinator).get(address(section, name))
+    disposition = response.headers["Content-Disposition"]
+    assert disposition == f'attachment; filename="alw-12-section-a-{name}"'
+    assert response.headers["Content-Type"] == SECTION_FILES[name].content_type
+    assert response.headers["Cache-Control"] == "private, no-store"
+    assert response.getvalue()
+
+
+def test_a_file_that_there_is_not_is_not_found(
+    section: Section, instructor: User, client_of: ClientOf
+) -> None:
+    assert client_of(instructor).get(address(section, "secrets.txt")).status_code == 404
+
+
+def test_every_student_has_a_row_an_exercise(
+    graded_coupon: Coupon,
+    section: Section,
+    classmate: User,
+    instructor: User,
+    client_of: ClientOf,
+) -> None:
+    ExerciseFactory.create(plan=graded_coupon.exercise.plan, title="-Lap")
+    table = client_of(instructor).get(address(section, "exercises.csv")).getvalue()
+    rows = list(csv.DictReader(io.StringIO(table.decode("utf-8-sig"))))
+    assert [(row["student"], row["exercise"], row["state"]) for row in rows] == [
+        ("Ansa Quill", "Tee", "nearly there"),
+        ("Ansa Quill", "'-Lap", "not started"),
+        (str(classmate), "Tee", "not started"),
+        (str(classmate), "'-Lap", "not started"),
+    ]
+    assert (rows[0]["coupons_good"], rows[0]["missing"]) == ("1", "1 more good coupon")
+    assert all("not a welder qualification" in row["note"] for row in rows)
+
+
+def test_an_empty_section_is_a_head_alone(
+    section: Section, instructor: User, client_of: ClientOf
+) -> None:
+    table = client_of(instructor).get(address(section, "exercises.csv")).getvalue()
+    assert list(csv.DictReader(io.StringIO(table.decode("utf-8-sig")))) == []
