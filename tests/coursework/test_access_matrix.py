@@ -260,11 +260,12 @@ def addresses(
     }
 
 
-def sent(answer: HttpResponse) -> HttpResponse:
+def sent(answer: Any) -> HttpResponse:
     """Return an answer that was read to its end, as a browser does with a file."""
     if answer.streaming:
         answer.getvalue()
-    return answer
+    response: HttpResponse = answer
+    return response
 
 
 def outcome(answer: HttpResponse) -> int:
