@@ -17,7 +17,15 @@ from django.utils import timezone
 
 from coursework import request_id
 from coursework.audit_chain import BEFORE_THE_FIRST, hash_of
-from coursework.models import AuditRow, Coupon, IssuedRecord, School, SignOff, User
+from coursework.models import (
+    AuditRow,
+    Coupon,
+    IssuedRecord,
+    IssuedSectionRecord,
+    School,
+    SignOff,
+    User,
+)
 
 type Members = Mapping[str, Any]
 
@@ -124,6 +132,11 @@ def _(row: Coupon) -> str:
 @plain_name.register
 def _(row: IssuedRecord) -> str:
     return f"{row} of {row.enrolment.user}"
+
+
+@plain_name.register
+def _(row: IssuedSectionRecord) -> str:
+    return f"{row} of {row.section}"
 
 
 @plain_name.register

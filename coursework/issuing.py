@@ -1,20 +1,71 @@
-"""Issue a term record: freeze its master, with number and fingerprint. No issue is ever edited."""
+"""Issue a term record: freeze its master, with number and fingerprint. No issue is ever edited.
+
+A later change makes a new issue, which supersedes the one before; an issue that was wrong is
+withdrawn with a reason, and stays.
+"""
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Literal
 
 from django.db import IntegrityError, transaction
+from django.db.models import QuerySet
 
 from coursework import audit
 from coursework.conflicts import Conflict
-from coursework.models import Act, Enrolment, IssuedRecord, User
-from coursework.models.record import new_record_code
-from coursework.record import Issue, fingerprint, to_master
+from coursework.models import Act, Enrolment, IssuedRecord, IssuedSectionRecord, User
+from coursework.models.record import Issued, new_record_code
+from coursework.record import Issue, TermRecord, fingerprint, from_master, to_master
 from coursework.record_making import term_record
+
+type AnyIssued = IssuedRecord | IssuedSectionRecord
 
 
 class IssuedMeanwhile(Conflict):
     """The record was issued by somebody else since the page was opened."""
+
+
+class WithdrawnMeanwhile(Conflict):
+    """The issue was withdrawn by somebody else since the page was opened."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How one issue of a record stands: whether it is the newest, and whether it still holds.
+
+    ``newer`` is the newest issue where this one is superseded. A withdrawn issue is never
+    current, also where it is the newest.
+    """
+
+    record: AnyIssued
+    newer: AnyIssued | None
+
+    @property
+    def state(self) -> Literal["current", "superseded", "withdrawn"]:
+        if self.record.withdrawn_at:
+            return "withdrawn"
+        return "superseded" if self.newer else "current"
+
+
+def standing_of(record: AnyIssued) -> Standing:
+    """Return how an issue of a record stands; one query."""
+    later: QuerySet[IssuedRecord] | QuerySet[IssuedSectionRecord]
+    if isinstance(record, IssuedRecord):
+        later = IssuedRecord.objects.filter(enrolment=record.enrolment_id)
+    else:
+        later = IssuedSectionRecord.objects.filter(section=record.section_id)
+    newer = later.filter(issue__gt=record.issue).defer("master").order_by("-issue")
+    return Standing(record, newer.first())
+
+
+def standings(records: Sequence[IssuedRecord]) -> list[Standing]:
+    """Return how all issues of one student's record stand, the newest first."""
+    newest_first = sorted(records, key=lambda each: -each.issue)
+    return [
+        Standing(each, newest_first[0] if each is not newest_first[0] else None)
+        for each in newest_first
+    ]
 
 
 def latest(enrolment: Enrolment) -> IssuedRecord | None:
@@ -23,7 +74,7 @@ def latest(enrolment: Enrolment) -> IssuedRecord | None:
 
 
 def latest_of(enrolments: Sequence[Enrolment]) -> dict[int, IssuedRecord]:
-    """Return the newest issue of each of these students who has one, by enrolment; one query."""
+    """Return the newest issue for each of these students who has one, by enrolment; one query."""
     found = IssuedRecord.objects.filter(enrolment__in=enrolments).defer("master").order_by("issue")
     return {each.enrolment_id: each for each in found}
 
@@ -49,25 +100,26 @@ def issue(enrolment: Enrolment, issuer: User, at: datetime, *, after_issue: int)
     """
     try:
         with transaction.atomic():
-            return _issue(enrolment, issuer, at, after_issue)
+            # Whoever comes second waits here, and then sees the first one's issue.
+            Enrolment.objects.select_for_update().get(pk=enrolment.pk)
+            last = latest(enrolment)
+            if (last.issue if last else 0) != after_issue:
+                raise IssuedMeanwhile
+            issued = freeze(enrolment, term_record(enrolment), last, issuer, at)
+            audit.record_acts(issuer, Act.RECORD_ISSUED, [entry(issued)])
+            return issued
     except IntegrityError as error:
         raise IssuedMeanwhile from error
 
 
-def is_untouched(record: IssuedRecord) -> bool:
-    """Return whether the stored master still has the fingerprint that it was issued with."""
-    return fingerprint(record.master) == record.sha256
-
-
-def _issue(enrolment: Enrolment, issuer: User, at: datetime, after_issue: int) -> IssuedRecord:
-    # Whoever comes second waits here, and then sees the first one's issue.
-    Enrolment.objects.select_for_update().get(pk=enrolment.pk)
-    last = latest(enrolment)
-    if (last.issue if last else 0) != after_issue:
-        raise IssuedMeanwhile
-    code, number = new_record_code(), after_issue + 1
-    master = to_master(term_record(enrolment, Issue(code, number, str(issuer), at)))
-    issued = IssuedRecord.objects.create(
+def freeze(
+    enrolment: Enrolment, record: TermRecord, last: IssuedRecord | None, issuer: User, at: datetime
+) -> IssuedRecord:
+    """Store a record as the next issue after the last; the caller locks the student, and audits."""
+    code, number = new_record_code(), (last.issue if last else 0) + 1
+    made = Issue(code, number, str(issuer), at, last.code if last else "")
+    master = to_master(replace(record, issue=made))
+    return IssuedRecord.objects.create(
         enrolment=enrolment,
         code=code,
         issue=number,
@@ -76,7 +128,35 @@ def _issue(enrolment: Enrolment, issuer: User, at: datetime, after_issue: int) -
         issued_by=issuer,
         issued_at=at,
     )
-    audit.record_act(
-        issuer, Act.RECORD_ISSUED, issued, after={"code": code, "sha256": issued.sha256}
-    )
-    return issued
+
+
+def entry(issued: Issued) -> audit.Entry:
+    """Return what the audit table is told of an issue."""
+    return audit.Entry(about=issued, after={"code": issued.code, "sha256": issued.sha256})
+
+
+def says_the_same(record: TermRecord, issued: IssuedRecord) -> bool:
+    """Return whether an issue that still holds says what a record would say now."""
+    before = replace(from_master(issued.master), issue=None)
+    return issued.withdrawn_at is None and before == replace(record, issue=None)
+
+
+def is_untouched(record: AnyIssued) -> bool:
+    """Return whether the stored master still has the fingerprint that it was issued with."""
+    return fingerprint(record.master) == record.sha256
+
+
+@transaction.atomic
+def withdraw(record: AnyIssued, *, by: User, reason: str, at: datetime) -> None:
+    """Say that an issue holds no more, and why; it stays, and says so from now on.
+
+    Raises
+    ------
+    WithdrawnMeanwhile
+        When it is withdrawn already; the first reason stays.
+    """
+    standing = type(record)._default_manager.filter(pk=record.pk, withdrawn_at=None)
+    if not standing.update(withdrawn_at=at, withdrawn_by=by, withdrawn_reason=reason):
+        raise WithdrawnMeanwhile
+    record.refresh_from_db()
+    audit.record_act(by, Act.RECORD_WITHDRAWN, record, after={"code": record.code}, reason=reason)

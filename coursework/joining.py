@@ -4,20 +4,18 @@ import re
 from collections.abc import Iterable
 from datetime import datetime
 
-from django.core.cache import cache
 from django.db import transaction
 from django.db.models import Q, QuerySet
 from django.http import HttpRequest
 from django.utils import timezone
 
-from coursework import audit, terms
+from coursework import audit, terms, tries
 from coursework.models import Act, Enrolment, Section, User
 from coursework.models.section import new_join_code
 
 TRIES_A_PERSON = 10
 # A school has one address for everybody in it.
 TRIES_AN_ADDRESS = 300
-HOUR_S = 60 * 60
 JOINING = ("joining_open", "join_code_expires_at", "joining_needs_approval")
 
 
@@ -43,15 +41,6 @@ def spaced_code(code: str) -> str:
     return f"{code[:4]}-{code[4:]}"
 
 
-def _counters(request: HttpRequest) -> tuple[tuple[str, int], ...]:
-    person = request.user.pk or request.session.session_key or "nobody"
-    address = request.META.get("REMOTE_ADDR", "")
-    return (
-        (f"join:person:{person}", TRIES_A_PERSON if person != "nobody" else TRIES_AN_ADDRESS),
-        (f"join:address:{address}", TRIES_AN_ADDRESS),
-    )
-
-
 def is_open(section: Section, now: datetime) -> bool:
     """Return whether the code of a section, with its term at hand, opens it now."""
     ends = section.join_code_expires_at
@@ -66,15 +55,13 @@ def section_with(request: HttpRequest, code: str) -> Section | None:
     TooManyTries
         After ten wrong codes of one person, or three hundred of one address, within an hour.
     """
-    counters = _counters(request)
-    if any(cache.get(name, 0) >= most for name, most in counters):
+    counters = tries.counters(request, "join", a_person=TRIES_A_PERSON, an_address=TRIES_AN_ADDRESS)
+    if tries.used_up(counters):
         raise TooManyTries
     found = Section.objects.select_related("term").filter(join_code=bare_code(code)).first()
     if found and is_open(found, timezone.now()):
         return found
-    for name, _most in counters:
-        cache.add(name, 0, HOUR_S)
-        cache.incr(name)
+    tries.count(counters)
     return None
 
 

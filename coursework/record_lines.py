@@ -137,28 +137,27 @@ class CheckTestLine:
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """A correction of the record that the student asked for, and what became of it.
+    """A correction that was declined, and the student's statement, which goes with the record.
 
-    ``decision`` is empty while nobody has decided; ``statement`` is what the student wants to
-    stand beside the record, in the student's own words.
+    ``asked_on`` is a day of the school's time zone; ``about`` and ``asked`` say what the student
+    wanted to have put right, ``reason`` why it was declined.
     """
 
     about: str
+    asked_on: date
     asked: str
-    asked_at: datetime
     decision: str
     reason: str
-    decided_by: str
-    decided_at: datetime | None
     statement: str
+    stated_at: datetime
 
 
 @dataclass(frozen=True, slots=True)
 class Issue:
-    """By whom and when this version of the record was issued.
+    """By whom and when this issue of the record was made.
 
-    ``code`` is the number on the print, ``number`` the version; ``supersedes`` is the code of the
-    version before, empty for the first.
+    ``code`` is the number on the print, ``number`` counts the issues; ``supersedes`` is the code of
+    the one before, empty for the first.
     """
 
     code: str

@@ -1,11 +1,21 @@
-"""What a term record lists of each coupon: its line, comments, check tests."""
+"""What a term record lists of each coupon: its line, comments, check tests, statements."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import asdict
 
 from django.utils.translation import gettext as _
 
-from coursework.models import CheckResult, Coupon, CouponFacts, Enrolment, Grade, Run
-from coursework.record import CheckTestLine, Comment, CouponLine
+from coursework import corrections
+from coursework.models import (
+    CheckResult,
+    CorrectionRequest,
+    Coupon,
+    CouponFacts,
+    Enrolment,
+    Grade,
+    Run,
+)
+from coursework.record import CheckTestLine, Comment, Correction, CouponLine
 from coursework.record_figures import rounded, value_of
 from coursework.record_log import Log, of_safety
 
@@ -50,6 +60,17 @@ def check_tests(log: Log) -> Iterator[CheckTestLine]:
             tested_by=str(each.tested_by),
             tested_at=each.tested_at,
         )
+
+
+def statements(log: Log) -> tuple[Correction, ...]:
+    """Return what the student states beside the record. Costs one query."""
+    return tuple(Correction(**asdict(each)) for each in corrections.statements_of(log.enrolment))
+
+
+def open_requests(log: Log) -> list[str]:
+    """Return what the corrections are about that nobody has decided yet. Costs one query."""
+    undecided = log.enrolment.correction_requests.filter(decision=CorrectionRequest.Decision.OPEN)
+    return list(undecided.order_by("asked_at", "pk").values_list("about", flat=True))
 
 
 def arc_time_s(coupon: Coupon) -> float | None:

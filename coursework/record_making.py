@@ -1,4 +1,4 @@
-"""A student's term record, made from the tables, in eleven queries whatever the coupons."""
+"""A student's term record, made from the tables, in thirteen queries whatever the coupons."""
 
 from collections.abc import Iterator, Sequence
 
@@ -59,6 +59,7 @@ def term_record(enrolment: Enrolment, issue: Issue | None = None) -> TermRecord:
         safety=record_habits.safety(log),
         hours=record_habits.hours(log),
         check_tests=tuple(record_listing.check_tests(log)),
+        corrections=record_listing.statements(log),
         notice=notice(),
     )
 
@@ -109,6 +110,8 @@ def _exercise(progress: ExerciseProgress, log: Log, windows: Windows) -> Exercis
         tested=progress.tested,
         safety_open=progress.safety_open,
         arc_time_s=_arc_time_s(sound),
+        key=exercise.pk,
+        retired=exercise.retired_at is not None,
     )
 
 
@@ -136,3 +139,5 @@ def _missing(log: Log, progress: Sequence[ExerciseProgress]) -> Iterator[str]:
             }
     if idle := [str(each.exercise) for each in progress if each.state == State.NOT_STARTED]:
         yield _("Not started: %(exercises)s.") % {"exercises": "; ".join(idle)}
+    for about in record_listing.open_requests(log):
+        yield _("A request for a correction waits for a decision: %(about)s.") % {"about": about}

@@ -62,6 +62,7 @@ class ExerciseLine:
     the longest run of good ones, None where no run is asked for. ``check_test`` is empty where
     none is asked for; ``tested`` says whether a good coupon passed it. ``safety_open`` counts
     ungraded coupons with a safety stop. ``arc_time_s`` is the sum over the coupons that tell it.
+    ``key`` tells exercises apart, also where a ``retired`` one was replaced at the same place.
     """
 
     place: int
@@ -90,6 +91,8 @@ class ExerciseLine:
     tested: bool = False
     safety_open: int = 0
     arc_time_s: float | None = None
+    key: int = 0
+    retired: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,6 @@ from coursework.access.coupons import (
     coupons,
     coupons_of,
     exercise_to_log_for,
-    issued_record,
     live_coupons,
     own_coupon,
     own_exercise,
@@ -30,6 +29,12 @@ from coursework.access.office import (
     staff_member,
     term,
     terms,
+)
+from coursework.access.records import (
+    issued_by_code,
+    issued_record,
+    issued_record_for_staff,
+    section_record,
 )
 from coursework.access.roles import (
     keys,
@@ -62,7 +67,9 @@ __all__ = [
     "enrolments",
     "exercise_of_plan",
     "exercise_to_log_for",
+    "issued_by_code",
     "issued_record",
+    "issued_record_for_staff",
     "keys",
     "labelled_student",
     "lead_of",
@@ -85,6 +92,7 @@ __all__ = [
     "school_settings",
     "second_look",
     "section_for_staff",
+    "section_record",
     "sections",
     "sections_beside",
     "staff",

@@ -1,4 +1,4 @@
-"""Coupons, what was graded of them, and the records made from them."""
+"""Coupons, and what was graded of them."""
 
 import uuid
 
@@ -13,7 +13,6 @@ from coursework.models import (
     Coupon,
     Enrolment,
     Exercise,
-    IssuedRecord,
     Photo,
     SecondLook,
     Section,
@@ -111,14 +110,3 @@ def second_look(user: User, pk: int) -> SecondLook:
     if found.grade.grader_id == user.pk:
         raise PermissionDenied
     return found
-
-
-def issued_record(user: User, code: str) -> IssuedRecord:
-    """Return an issued record for the student it is about, or for staff."""
-    found = IssuedRecord.objects.filter(enrolment__in=enrolments(user))
-    return get_object_or_404(
-        found.select_related(
-            "enrolment__user", "enrolment__section__term__school", "enrolment__section__plan"
-        ),
-        code=code,
-    )

@@ -18,7 +18,7 @@ from coursework.models.grade import (
     SignOff,
 )
 from coursework.models.people import SignInCode, User
-from coursework.models.record import IssuedRecord
+from coursework.models.record import IssuedRecord, IssuedSectionRecord
 from coursework.models.rubric import Criterion, Level, Rubric, RubricVersion
 from coursework.models.school import ConfirmedLimit, School, SchoolSettings, Term
 from coursework.models.section import Enrolment, Section, SectionMove
@@ -43,6 +43,7 @@ __all__ = [
     "Grade",
     "Imperfection",
     "IssuedRecord",
+    "IssuedSectionRecord",
     "Lease",
     "Level",
     "Photo",

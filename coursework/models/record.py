@@ -1,4 +1,4 @@
-"""Term records as they were issued."""
+"""Term records as they were issued: of a student, and of a section."""
 
 import secrets
 
@@ -15,23 +15,58 @@ def new_record_code() -> str:
     return f"{symbols[:4]}-{symbols[4:]}"
 
 
-class IssuedRecord(models.Model):
-    """One issue of the term record of one student; the master text is never edited."""
+class Issued(models.Model):
+    """One issue of a record. The database refuses to edit it, but for withdrawing it once."""
 
-    enrolment = models.ForeignKey("coursework.Enrolment", models.PROTECT, related_name="records")
     code = models.CharField(max_length=9, unique=True, default=new_record_code)
     issue = models.PositiveSmallIntegerField(help_text="1 the first, then one each time anew.")
     master = models.TextField(help_text="The record as JSON; everything printed comes from it.")
     sha256 = models.CharField(max_length=64)
     issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     issued_at = models.DateTimeField()
+    withdrawn_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, related_name="+", null=True, blank=True
+    )
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    withdrawn_reason = models.CharField(max_length=300, blank=True, default="")
 
     class Meta:
-        ordering = ["enrolment", "issue"]
+        abstract = True
         constraints = [
-            models.UniqueConstraint(fields=["enrolment", "issue"], name="record_issue_once"),
-            models.CheckConstraint(condition=Q(issue__gte=1), name="record_issue_from_one"),
+            models.CheckConstraint(
+                condition=Q(withdrawn_at=None, withdrawn_by=None, withdrawn_reason="")
+                | Q(withdrawn_at__isnull=False, withdrawn_by__isnull=False)
+                & ~Q(withdrawn_reason=""),
+                name="%(class)s_withdrawn_whole_or_not",
+            ),
+            models.CheckConstraint(condition=Q(issue__gte=1), name="%(class)s_issue_from_one"),
         ]
 
     def __str__(self) -> str:
         return f"{self.code}, issue {self.issue}"
+
+
+class IssuedRecord(Issued):
+    """One issue of the term record of one student."""
+
+    enrolment = models.ForeignKey("coursework.Enrolment", models.PROTECT, related_name="records")
+
+    class Meta(Issued.Meta):
+        ordering = ["enrolment", "issue"]
+        constraints = [
+            *Issued.Meta.constraints,
+            models.UniqueConstraint(fields=["enrolment", "issue"], name="record_issue_once"),
+        ]
+
+
+class IssuedSectionRecord(Issued):
+    """One issue of the term record of a whole section."""
+
+    section = models.ForeignKey("coursework.Section", models.PROTECT, related_name="records")
+
+    class Meta(Issued.Meta):
+        ordering = ["section", "issue"]
+        constraints = [
+            *Issued.Meta.constraints,
+            models.UniqueConstraint(fields=["section", "issue"], name="section_record_issue_once"),
+        ]

@@ -2,19 +2,24 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.views.decorators.http import require_safe
 
-from coursework import access, issuing
+from coursework import access, issuing, record_checking
 from coursework.record import from_master
 from coursework.record_sheet import sheet
 
 
+@require_safe
 def view(request: HttpRequest, code: str) -> HttpResponse:
-    issued = access.issued_record(access.person(request), code)
-    context = sheet(from_master(issued.master), issued.sha256, request.build_absolute_uri(), top=2)
-    newest = issuing.latest(issued.enrolment)
-    context |= {
+    """Show the record, and how this issue of it stands."""
+    user = access.person(request)
+    issued = access.issued_record(user, code)
+    address = record_checking.check_address(request, issued)
+    context = sheet(from_master(issued.master), issued.sha256, address, top=2) | {
         "issued": issued,
+        "where": issued.enrolment.section,
+        "standing": issuing.standing_of(issued),
         "untouched": issuing.is_untouched(issued),
-        "newer": newest if newest and newest.issue > issued.issue else None,
+        "may_withdraw": not user.is_student,
     }
     return render(request, "coursework/issued_record.html", context)

@@ -3,7 +3,7 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from coursework import access
+from coursework import access, issuing
 from coursework.models import Coupon, Enrolment
 from coursework.record import ExerciseLine, TermRecord
 from coursework.record_making import term_record
@@ -25,6 +25,9 @@ def view(request: HttpRequest) -> HttpResponse:
         "chosen": chosen,
         "charts": _figure_charts(enrolment, chosen) if chosen else [],
         "judgment": _judgment(enrolment),
+        "issues": issuing.standings(
+            list(enrolment.records.defer("master").select_related("issued_by"))
+        ),
         "hopefulness": hopefulness(record.prediction.mean_difference),
         "cleaning": [
             (str(each.week), round(each.percent or 0)) for each in record.cleaning_in_order

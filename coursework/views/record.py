@@ -3,7 +3,7 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from coursework import access
+from coursework import access, issuing
 from coursework.models import Enrolment
 from coursework.record_making import term_record
 from coursework.record_sheet import sheet
@@ -17,9 +17,13 @@ def preview(
     request: HttpRequest, enrolment: Enrolment, error: str = "", status: int = 200
 ) -> HttpResponse:
     """Show the record as it would be issued now, with what went wrong on the way, if anything."""
-    context = sheet(term_record(enrolment), top=2) | {
+    record = term_record(enrolment)
+    issued = list(enrolment.records.select_related("issued_by").order_by("-issue").defer("master"))
+    context = sheet(record, top=2) | {
         "enrolment": enrolment,
-        "issues": list(enrolment.records.select_related("issued_by").order_by("-issue")),
+        "where": enrolment.section,
+        "issues": issuing.standings(issued),
+        "unchanged": bool(issued) and issuing.says_the_same(record, issued[0]),
         "may_issue": access.person(request).is_instructor,
         "error": error,
     }

@@ -1,10 +1,9 @@
 """An issued term record as PDF."""
 
 from django.http import HttpRequest, HttpResponse
-from django.urls import reverse
 from django.utils.http import content_disposition_header
 
-from coursework import access, exports
+from coursework import access, exports, record_checking
 from coursework.record import from_master
 
 NO_PANGO = (
@@ -16,7 +15,7 @@ NO_PANGO = (
 def view(request: HttpRequest, code: str) -> HttpResponse:
     issued = access.issued_record(access.person(request), code)
     record = from_master(issued.master)
-    address = request.build_absolute_uri(reverse("coursework:issued_record", args=[issued.code]))
+    address = record_checking.check_address(request, issued)
     try:
         made = exports.pdf(record, issued.sha256, address)
     except exports.NoPdf:

@@ -4,7 +4,15 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from coursework.models import Coupon, Enrolment, Exercise, SignOff, User
+from coursework.models import (
+    Coupon,
+    Enrolment,
+    Exercise,
+    IssuedRecord,
+    IssuedSectionRecord,
+    SignOff,
+    User,
+)
 from coursework.record import (
     CheckTestLine,
     Comment,
@@ -73,6 +81,13 @@ def _log(
     decision = "accepted" if level >= 3 else "returned"
     grade_coupon(coupon, grader, level=level, decision=decision, at=at + timedelta(days=1))
     return coupon
+
+
+def tampered(issued: IssuedRecord | IssuedSectionRecord, master: str) -> None:
+    """Put another master under an issue, past the triggers that refuse to edit one."""
+    issued.delete()
+    issued.master = master
+    issued.save(force_insert=True)
 
 
 def a_record(**changes: Any) -> TermRecord:
@@ -182,13 +197,12 @@ _RECORD = TermRecord(
     corrections=(
         Correction(
             about="Coupon 2",
+            asked_on=date(2026, 9, 1),
             asked="The acid was not mine.",
-            asked_at=_AT,
-            decision="refused",
+            decision="declined",
             reason="Two people saw it.",
-            decided_by="Runa Moss",
-            decided_at=_AT,
             statement="I only held the bottle.",
+            stated_at=_AT,
         ),
     ),
     notice="Training record, not a welder qualification.",

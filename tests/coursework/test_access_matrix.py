@@ -12,6 +12,7 @@ from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
 
+from coursework import section_issuing
 from coursework.issuing import issue
 from coursework.models import Coupon, Enrolment, Exercise, Photo, Section, User
 from coursework.photos import store
@@ -165,6 +166,13 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "issued_record": ("get", ABOUT_STUDENT),
     "record_pdf": ("get", ABOUT_STUDENT),
     "record_csv": ("get", ABOUT_STUDENT),
+    "record_withdraw": ("get", STAFF_ABOUT_STUDENT),
+    "section_record": ("get", STAFF_OF_SECTION),
+    "section_record_issue": ("post", STAFF_OF_SECTION | {"coordinator": NO}),
+    "section_record_withdraw": ("get", STAFF_OF_SECTION),
+    "record_check": ("get", OPEN),
+    "record_print": ("get", OPEN),
+    "record_schema": ("get", OPEN),
     "plans": ("get", STAFF),
     "plan": ("get", STAFF_OF_SCHOOL),
     "exercise_new": ("get", STAFF_OF_SCHOOL),
@@ -225,7 +233,11 @@ def addresses(
     section_pk, student_pk = {"pk": section.pk}, {"pk": enrolment.pk}
     term_pk, plan_pk = {"pk": section.term_id}, {"pk": exercise.plan_id}
     rubric_pk = {"pk": exercise.rubric_id}
-    record = {"code": issue(enrolment, instructor, coupon.handed_in_at, after_issue=0).code}
+    issued = issue(enrolment, instructor, coupon.handed_in_at, after_issue=0)
+    record = {"code": issued.code}
+    of_section = section_issuing.issue(
+        section, [enrolment], instructor, coupon.handed_in_at, after_issue=0
+    )
     return {
         "alloy": {"designation": "6061"},
         "imperfection": {"key": "undercut"},
@@ -253,7 +265,12 @@ def addresses(
         "staff_access": {"pk": instructor.pk},
         "limit_set": {"place": 0},
         "limit_confirm": {"limit": "iso10042-c-Q11"},
-        **dict.fromkeys(("issued_record", "record_pdf", "record_csv"), record),
+        **dict.fromkeys(("issued_record", "record_pdf", "record_csv", "record_withdraw"), record),
+        "section_record": {"code": of_section.code},
+        "section_record_withdraw": {"code": of_section.code},
+        "section_record_issue": section_pk,
+        "record_print": record | {"fingerprint": issued.sha256[:16]},
+        "record_schema": {"name": "term_record_2"},
         **dict.fromkeys(("plan", "exercise_new"), plan_pk),
         "exercise_edit": {"pk": exercise.pk},
         **dict.fromkeys(("rubric", "rubric_draft"), rubric_pk),

@@ -7,10 +7,12 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import Page, expect
 
-from coursework.issuing import issue
+from coursework import access, section_issuing
+from coursework.issuing import issue, withdraw
 from coursework.models import Coupon, Enrolment, Exercise, Section, User
+from coursework.record_checking import check_path
 from tests.conftest import OpenPage
-from tests.factories import clean_document, grade_coupon, hand_in_coupon, second_look_of
+from tests.factories import MOMENT, clean_document, grade_coupon, hand_in_coupon, second_look_of
 from tests.pages import grave_issues, sideways_scroll_px
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -29,6 +31,7 @@ OPEN_PAGES = (
     "alloys",
     "imperfection_guide",
     "sources",
+    "record_check",
 )
 # Guides that were asked something, or of one thing.
 ASKED = (
@@ -86,6 +89,20 @@ def editor_addresses(exercise: Exercise) -> list[str]:
     ]
 
 
+def record_addresses(section: Section, enrolment: Enrolment, instructor: User) -> list[str]:
+    """Return the pages of a section's record, and of one that is withdrawn and checked."""
+    found = access.enrolments(instructor).get(pk=enrolment.pk)
+    first = issue(found, instructor, MOMENT, after_issue=0)
+    withdraw(first, by=instructor, reason="Made too early.", at=MOMENT)
+    of_section = section_issuing.issue(section, [found], instructor, MOMENT, after_issue=0)
+    return [
+        reverse("coursework:issued_record", args=[first.code]),
+        check_path(first),
+        reverse("coursework:section_record", args=[of_section.code]),
+        reverse("coursework:section_record_withdraw", args=[of_section.code]),
+    ]
+
+
 @pytest.fixture
 def staff_addresses(
     section: Section, enrolment: Enrolment, exercise: Exercise, faulty: Coupon, instructor: User
@@ -104,6 +121,7 @@ def staff_addresses(
         reverse("coursework:second_look", args=[second_look_of(section, exercise).pk]),
         reverse("coursework:student", args=[enrolment.pk]),
         reverse("coursework:record", args=[enrolment.pk]),
+        *record_addresses(section, enrolment, instructor),
         reverse("coursework:office"),
         reverse("coursework:limits"),
         *editor_addresses(exercise),

@@ -1,15 +1,19 @@
 """The page of an issued record: what was frozen, whatever happened since."""
 
+import html
+import re
 from collections.abc import Callable
 from datetime import UTC, datetime
 
 import pytest
+from django.db import IntegrityError, transaction
 from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from coursework import access, issuing
 from coursework.models import Coupon, IssuedRecord, User
+from tests.coursework.records import tampered
 
 type ClientOf = Callable[[User], Client]
 
@@ -67,8 +71,56 @@ def test_a_master_that_was_tampered_with_is_not_to_be_relied_on(
     assert "no longer matches" not in page(client_of(instructor), issued)
     changed = issued.master.replace('"level":3', '"level":4')
     assert changed != issued.master
-    IssuedRecord.objects.filter(pk=issued.pk).update(master=changed)
+    tampered(issued, changed)
     assert "no longer matches" in page(client_of(instructor), issued)
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"master": "{}"},
+        {"sha256": "0" * 64},
+        {"code": "2222-2222"},
+        {"issue": 7},
+        {"issued_at": datetime(2026, 1, 1, tzinfo=UTC)},
+    ],
+    ids=lambda change: next(iter(change)),
+)
+def test_the_database_refuses_to_edit_an_issue(
+    issued: IssuedRecord, change: dict[str, object]
+) -> None:
+    before = IssuedRecord.objects.values().get()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        IssuedRecord.objects.filter(pk=issued.pk).update(**change)
+    issued.master = "{}"
+    with pytest.raises(IntegrityError), transaction.atomic():
+        issued.save()
+    assert IssuedRecord.objects.values().get() == before
+
+
+def test_the_page_says_how_the_issue_stands(
+    issued: IssuedRecord,
+    graded_coupon: Coupon,
+    student: User,
+    instructor: User,
+    client_of: ClientOf,
+) -> None:
+    client = client_of(student)
+    assert "This is the current issue." in page(client, issued)
+    newer = issue(graded_coupon, instructor, after=1)
+    said = page(client, issued)
+    assert "Superseded by issue 2 of Nov 20, 2026." in said
+    assert "This is the current issue." not in said
+    moment = datetime(2026, 11, 21, 18, 0, tzinfo=UTC)
+    issuing.withdraw(newer, by=instructor, reason="Coupon 1 was another student's.", at=moment)
+    said = html.unescape(page(client, newer))
+    assert "Withdrawn on Nov 21, 2026 by Odo Hale. Coupon 1 was another student's." in " ".join(
+        re.sub("<[^>]*>", " ", said).split()
+    )
+    assert "This is the current issue." not in said
+    progress = client.get(reverse("coursework:progress")).text
+    assert [word in progress for word in (issued.code, "superseded", "withdrawn")] == [True] * 3
 
 
 def test_it_costs_few_queries(

@@ -268,7 +268,7 @@ def test_a_student_sees_every_exercise_figures_and_the_own_eye(
     log_mini_term(enrolment, exercise, instructor)
     ExerciseFactory.create(plan=exercise.plan, title="Lap")
     client = client_of(enrolment.user)
-    with django_assert_max_num_queries(18):
+    with django_assert_max_num_queries(20):
         text = page(client)
     assert "2 of 2 good" not in text
     assert "3 of 2 good, 7 logged, 1 waiting for a grade" in text

@@ -246,7 +246,7 @@ def test_two_graders_never_share_initials(
 
 
 @pytest.mark.parametrize("coupons", [1, 12])
-def test_a_record_costs_eleven_queries(
+def test_a_record_costs_thirteen_queries(
     enrolment: Enrolment,
     exercise: Exercise,
     instructor: User,
@@ -256,7 +256,7 @@ def test_a_record_costs_eleven_queries(
     for _ in range(coupons):
         grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
     found = access.enrolments(instructor).get(pk=enrolment.pk)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         term_record(found)
 
 
@@ -305,7 +305,7 @@ def test_the_preview_says_what_is_missing_and_offers_to_issue(
     ExerciseFactory.create(plan=exercise.plan, title="Lap")
     address = reverse("coursework:record", args=[enrolment.pk])
     client = client_of(instructor)
-    with django_assert_max_num_queries(17):
+    with django_assert_max_num_queries(19):
         text = client.get(address).content.decode()
     assert "Coupon 8 waits for a grade." in text
     assert "Not started: 2 Lap." in text

@@ -23,7 +23,7 @@ def issued(graded_coupon: Coupon, instructor: User) -> IssuedRecord:
 
 
 @pytest.mark.pdf
-def test_the_student_opens_the_own_pdf_which_leads_back_to_the_page(
+def test_the_student_opens_the_own_pdf_which_leads_to_its_check(
     issued: IssuedRecord, student: User, client_of: ClientOf
 ) -> None:
     address = reverse("coursework:record_pdf", args=[issued.code])
@@ -33,7 +33,8 @@ def test_the_student_opens_the_own_pdf_which_leads_back_to_the_page(
     assert response.headers["Content-Disposition"] == f'inline; filename="{name}"'
     text = pypdf.PdfReader(io.BytesIO(response.content)).pages[-1].extract_text()
     # Kerned pairs such as VY come out of a PDF with a space between them.
-    assert f"http://testserver/records/{issued.code}/" in "".join(text.split())
+    carried = f"http://testserver/check/{issued.code}/{issued.sha256[:16]}/"
+    assert carried in "".join(text.split())
 
 
 @pytest.mark.pdf
