@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import Any, Final
 
 from django.db import transaction
-from django.db.models import F, QuerySet
+from django.db.models import F, OuterRef, QuerySet, Subquery
 from django.utils.translation import gettext as _
 
 from coursework import audit, terms
@@ -60,7 +60,8 @@ def grade_coupon(
     reason : str
         Why it is graded again; must be given where a grade is there already.
     hold : bool
-        Whether a first grade waits to be released with others; the student sees nothing of it yet.
+        Whether the grade waits to be released with others; the student sees nothing of it yet.
+        Where the student knows a grade already, a further one is never held.
 
     Raises
     ------
@@ -76,8 +77,8 @@ def grade_coupon(
     criteria = _scored(rubric_version, coupon, left_out)
     outcome = _outcome(scores, criteria, decision)
     about = audit.about(coupon)
-    earlier = _standing(coupon).first()
-    held = hold and not earlier
+    earlier = newest_grade(coupon)
+    held = hold and (earlier is None or earlier.released_at is None)
     _claim(coupon, based_on, Coupon.State.HELD if held else decision)
     if earlier and not reason:
         raise ValueError("Grading again needs a reason.")
@@ -114,11 +115,6 @@ def grade_coupon(
     return grade
 
 
-def _standing(coupon: Coupon) -> QuerySet[Grade]:
-    """Return the grades of a coupon that were not taken back, the newest first."""
-    return coupon.grades.filter(undone_at=None).order_by("-number")
-
-
 def _told(grade: Grade | None) -> dict[str, Any] | None:
     """Return what the audit table holds of a grade; the rest stands in the grade for good."""
     if grade is None:
@@ -143,16 +139,32 @@ def _outcome(scores: Scores, criteria: list[Criterion], decision: str) -> Outcom
     return outcome
 
 
+def as_seen(coupon: Coupon, based_on: int) -> QuerySet[Coupon]:
+    """Return the row of a coupon, or none where it has changed since the version looked at.
+
+    This is the one check that keeps two graders from overruling each other unseen.
+    """
+    return Coupon.objects.filter(pk=coupon.pk, version=based_on)
+
+
 def _claim(coupon: Coupon, based_on: int, state: str) -> None:
     """Take the next version of a coupon; the row stays locked until the grade is stored."""
-    claimed = (
-        Coupon.objects.filter(pk=coupon.pk, version=based_on)
-        .exclude(state=Coupon.State.WITHDRAWN)
-        .update(version=F("version") + 1, state=state)
-    )
+    seen = as_seen(coupon, based_on).exclude(state=Coupon.State.WITHDRAWN)
+    claimed = seen.update(version=F("version") + 1, state=state)
     if not claimed:
         raise StaleCoupon
     coupon.refresh_from_db()
+
+
+def held(coupons: QuerySet[Coupon]) -> QuerySet[Grade]:
+    """Return the grades that wait to be released, the oldest first: the newest of each coupon."""
+    newest = Grade.objects.filter(coupon=OuterRef("coupon"), undone_at=None).order_by("-number")
+    return (
+        Grade.objects.filter(coupon__in=coupons.filter(state=Coupon.State.HELD))
+        .filter(pk=Subquery(newest.values("pk")[:1]))
+        .select_related("coupon__enrolment__user", "coupon__exercise", "grader")
+        .order_by("graded_at", "pk")
+    )
 
 
 @transaction.atomic
@@ -166,7 +178,9 @@ def release(coupons: QuerySet[Coupon], *, by: User, at: datetime) -> int:
     """
     released = []
     for coupon in coupons.filter(state=Coupon.State.HELD).order_by("pk"):
-        grade = coupon.grades.filter(undone_at=None, released_at=None).latest("number")
+        grade = newest_grade(coupon)
+        if grade is None:
+            continue
         about = audit.about(coupon)
         try:
             _claim(coupon, coupon.version, grade.decision)
@@ -197,7 +211,7 @@ def take_back(coupon: Coupon, *, by: User, at: datetime) -> Grade:
     """
     terms.need_open(coupon.section.term)
     about = audit.about(coupon)
-    grade = _standing(coupon).first()
+    grade = newest_grade(coupon)
     if grade is None:
         raise TooLate(_("There is no grade to take back."))
     if grade.grader_id != by.pk:
@@ -207,14 +221,31 @@ def take_back(coupon: Coupon, *, by: User, at: datetime) -> Grade:
             _("A grade can be taken back for ten minutes. Grade the coupon again, with a reason.")
         )
     before = _standing(coupon).exclude(pk=grade.pk).first()
-    _claim(coupon, coupon.version, before.decision if before else Coupon.State.HANDED_IN)
+    _claim(coupon, coupon.version, _state_under(before))
     Grade.objects.filter(pk=grade.pk).update(undone_at=at)
-    coupon.grade = before
+    coupon.grade = before if before and before.released_at else None
     coupon.save(update_fields=["grade"])
     audit.record_act(
         by, Act.GRADE_TAKEN_BACK, about, before=_told(grade), after=_told(before) or {}
     )
     return grade
+
+
+def _state_under(grade: Grade | None) -> str:
+    """Return the state of a coupon whose newest grade this is."""
+    if grade is None:
+        return Coupon.State.HANDED_IN
+    return grade.decision if grade.released_at else Coupon.State.HELD
+
+
+def _standing(coupon: Coupon) -> QuerySet[Grade]:
+    """Return the grades that were not taken back, the newest first."""
+    return coupon.grades.filter(undone_at=None).select_related("grader").order_by("-number")
+
+
+def newest_grade(coupon: Coupon) -> Grade | None:
+    """Return the grade that counts, which may be held; None where there is none."""
+    return _standing(coupon).first()
 
 
 def last_given(user: User, section: Section, at: datetime) -> Grade | None:
@@ -240,7 +271,7 @@ def is_stored(
     """Return whether the coupon's grade is this very one: a button was pressed twice."""
     if based_on is None or coupon.version != based_on + 1:
         return False
-    grade = _standing(coupon).first()
+    grade = newest_grade(coupon)
     if grade is None:
         return False
     stored = {each.criterion.key: each.level for each in grade.scores.select_related("criterion")}
@@ -252,5 +283,4 @@ def earlier_grades(coupon: Coupon) -> list[Grade]:
     """Return the grades that the present one was put on top of, the newest first."""
     if coupon.grade_id is None:
         return []
-    earlier = coupon.grades.filter(undone_at=None).exclude(pk=coupon.grade_id)
-    return list(earlier.select_related("grader").order_by("-number"))
+    return list(_standing(coupon).exclude(pk=coupon.grade_id))

@@ -42,7 +42,9 @@ def take(coupon: Coupon, grader: User, at: datetime) -> User | None:
                 coupon=coupon, defaults={"grader": grader, "until": at + A_LEASE}
             )
     except IntegrityError:
-        lease = Lease.objects.select_related("grader").get(coupon=coupon)
+        # Somebody else took the coupon at the same moment, and may have put it down again.
+        other = Lease.objects.select_related("grader").filter(coupon=coupon).exclude(grader=grader)
+        return next((each.grader for each in other), None)
     if lease.grader_id != grader.pk:
         return lease.grader
     Lease.objects.filter(pk=lease.pk).update(until=at + A_LEASE)

@@ -286,6 +286,7 @@ def grade_coupon(
         rubric_version=version,
         grader=grader,
         graded_at=at,
+        released_at=at,
         decision=decision,
         level=level,
         weighted=Decimal(level),

@@ -88,7 +88,7 @@ class GradeForm(RubricRowsForm):
         phrases: QuerySet[Phrase] | None = None,
         held: bool = False,
     ) -> None:
-        given = {"hold": held} | _initial(coupon.grade)
+        given = {"hold": held or coupon.state == Coupon.State.HELD} | _initial(coupon.grade)
         super().__init__(data, criteria=criteria, initial=given)
         choices = self.fields["phrases"]
         assert isinstance(choices, forms.ModelMultipleChoiceField)  # noqa: S101 -- as declared
@@ -98,7 +98,7 @@ class GradeForm(RubricRowsForm):
 
     def _drop(self, coupon: Coupon) -> None:
         """Take out what this coupon does not ask for."""
-        unasked = ["hold"] if coupon.is_graded else ["reason"]
+        unasked = ["hold"] * coupon.is_graded + ["reason"] * (not coupon.has_grade)
         if not is_asked(coupon.exercise):
             unasked += ["check_result", "check_opening", "check_note"]
         for name in unasked:

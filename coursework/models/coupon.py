@@ -98,8 +98,13 @@ class Coupon(models.Model):
 
     @property
     def is_graded(self) -> bool:
-        """Whether an instructor has accepted or returned it."""
+        """Whether an instructor has accepted or returned it, and the student knows."""
         return self.state in {self.State.ACCEPTED, self.State.RETURNED}
+
+    @property
+    def has_grade(self) -> bool:
+        """Whether it has a grade, be it one that is held."""
+        return self.is_graded or self.state == self.State.HELD
 
 
 class Photo(models.Model):

@@ -76,7 +76,7 @@ def view(request: HttpRequest, public_id: uuid.UUID) -> HttpResponse:
     grade = coupon.grade
     context = evidence(coupon) | {
         "grade": grade,
-        "earlier": earlier_grades(coupon),
+        "earlier": [each for each in earlier_grades(coupon) if each.released_at],
         "scores": grade.scores.select_related("criterion") if grade else [],
         "corrections": coupon.all_facts.order_by("number") if coupon.version > 1 else [],
     }

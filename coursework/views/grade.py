@@ -15,7 +15,16 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
-from coursework import access, check_tests, grading, phrases, queue, scoring, second_looks
+from coursework import (
+    access,
+    check_tests,
+    grading,
+    meanwhile,
+    phrases,
+    queue,
+    scoring,
+    second_looks,
+)
 from coursework.conflicts import ClosedTerm, StaleCoupon
 from coursework.forms.grade import GradeForm
 from coursework.models import Coupon, Criterion, Grade, RubricVersion, User
@@ -68,7 +77,8 @@ def _save(
     request: HttpRequest, coupon: Coupon, version: RubricVersion, criteria: list[Criterion]
 ) -> HttpResponse:
     form = _form(request, coupon, criteria)
-    stale = form.based_on != coupon.version or coupon.state == Coupon.State.WITHDRAWN
+    seen = grading.as_seen(coupon, form.based_on or 0).exclude(state=Coupon.State.WITHDRAWN)
+    stale = not seen.exists()
     if not stale and not form.is_valid():
         prefetch_related_objects([coupon], *SHOWN)
         return _page(request, coupon, form, version, status=422)
@@ -89,7 +99,7 @@ def _grade(user: User, coupon: Coupon, form: GradeForm, version: RubricVersion) 
     said, now = form.cleaned_data, timezone.now()
     grade = grading.grade_coupon(
         coupon,
-        based_on=coupon.version,
+        based_on=form.based_on or 0,
         grader=user,
         rubric_version=version,
         scores=form.scores(),
@@ -157,26 +167,7 @@ def _too_late(
     form = _form(request, now, criteria)
     if grading.is_stored(now, grader=user, **form.given()):
         return _next(request, now, now.grades.latest("number"))
-    return _page(request, now, form, version, conflict=_who_was_first(now), status=409)
-
-
-def _who_was_first(coupon: Coupon) -> str:
-    name = coupon.enrolment.user
-    if coupon.state == Coupon.State.WITHDRAWN:
-        return _("%(name)s withdrew this coupon, so it cannot be graded.") % {"name": name}
-    if coupon.grade:
-        return _(
-            "%(grader)s graded this coupon first: level %(level)s, %(decision)s. Yours is not "
-            "stored. To put it on top of the first, say why and save again."
-        ) % {
-            "grader": coupon.grade.grader,
-            "level": coupon.grade.level,
-            "decision": coupon.grade.get_decision_display(),
-        }
-    return _(
-        "%(name)s corrected this coupon after you opened it. Your grade is not stored. Look at "
-        "what the coupon says now, then save again."
-    ) % {"name": name}
+    return _page(request, now, form, version, conflict=meanwhile.what(now), status=409)
 
 
 def _page(
@@ -198,7 +189,7 @@ def _page(
         "version": version,
         "conflict": conflict,
         "other": other,
-        "held": coupon.grades.filter(undone_at=None, released_at=None).last(),
+        "held": grading.newest_grade(coupon) if coupon.state == Coupon.State.HELD else None,
         "check_result": check_tests.last_of(coupon),
         "last_given": grading.last_given(user, coupon.section, timezone.now()),
         "differences": differences(coupon),

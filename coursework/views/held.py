@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from coursework import access, grading
-from coursework.models import Grade, User
+from coursework.models import User
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -28,10 +28,5 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.error(request, _("Choose at least one grade to release."))
         return redirect("coursework:held", pk=section.pk)
-    held = (
-        Grade.objects.filter(coupon__in=coupons, undone_at=None, released_at=None)
-        .select_related("coupon__enrolment__user", "coupon__exercise", "grader")
-        .order_by("graded_at", "pk")
-    )
-    context = {"section": section, "where": section, "held": held}
+    context = {"section": section, "where": section, "held": grading.held(coupons)}
     return render(request, "coursework/held.html", context)

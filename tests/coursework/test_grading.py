@@ -1,15 +1,13 @@
-"""From scores to a level, worked out by hand; and two graders at once.
+"""From scores to a level, worked out by hand; grades that are added, the queue, signing off.
 
 The rubric and its weights are common practice, no source (as its own row says): what is checked
-is the arithmetic, by hand, and that no grade is ever lost.
+is the arithmetic, by hand. Two graders at once are the matter of ``test_two_graders.py``.
 """
 
-import threading
 from datetime import timedelta
 from decimal import Decimal
 
 import pytest
-from django.db import connection
 from django.db.models import F
 from hypothesis import given
 from hypothesis import strategies as st
@@ -19,7 +17,6 @@ from coursework.conflicts import StaleCoupon
 from coursework.models import Coupon, Criterion, Enrolment, Exercise, Grade, Score, SignOff, User
 from tests.factories import (
     MOMENT,
-    InstructorFactory,
     clean_document,
     grade_coupon,
     hand_in_coupon,
@@ -198,60 +195,6 @@ def test_what_changed_meanwhile_is_not_graded(
     with pytest.raises(StaleCoupon):
         give(coupon, instructor)
     assert not Grade.objects.exists()
-
-
-def _at_once(coupon: Coupon, graders: list[User]) -> list[str]:
-    """Let every grader grade the coupon again at the same moment; say how each fared."""
-    fared: list[str] = []
-    gate = threading.Barrier(len(graders), timeout=20)
-
-    def run(grader: User) -> None:
-        own = Coupon.objects.select_related("exercise__rubric").get(pk=coupon.pk)
-        gate.wait()
-        try:
-            give(own, grader, level=3, reason=f"As {grader.username} saw it.")
-            fared.append("stored")
-        except StaleCoupon:
-            fared.append("told")
-        finally:
-            connection.close()
-
-    threads = [threading.Thread(target=run, args=[each]) for each in graders]
-    for each in threads:
-        each.start()
-    for each in threads:
-        each.join(30)
-    return sorted(fared)
-
-
-@pytest.mark.postgres(only=True)
-@pytest.mark.django_db(transaction=True)
-@pytest.mark.parametrize("_round", range(10))
-def test_of_two_graders_at_once_one_is_stored_and_one_is_told(
-    graded_coupon: Coupon, instructor: User, _round: int
-) -> None:
-    second = InstructorFactory.create(school=instructor.school)
-    assert _at_once(graded_coupon, [instructor, second]) == ["stored", "told"]
-    graded_coupon.refresh_from_db()
-    assert graded_coupon.grades.count() == 2
-    assert graded_coupon.grade == graded_coupon.grades.last()
-
-
-@pytest.mark.postgres(only=True)
-@pytest.mark.django_db(transaction=True)
-def test_without_the_version_check_both_are_stored_and_the_first_is_overruled_unseen(
-    graded_coupon: Coupon, instructor: User, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """The control: the race is a real one, and the check is what ends it."""
-
-    def claim_anyway(coupon: Coupon, _based_on: int, decision: str) -> None:
-        Coupon.objects.filter(pk=coupon.pk).update(version=F("version") + 1, state=decision)
-        coupon.refresh_from_db()
-
-    monkeypatch.setattr(grading, "_claim", claim_anyway)
-    second = InstructorFactory.create(school=instructor.school)
-    assert _at_once(graded_coupon, [instructor, second]) == ["stored", "stored"]
-    assert graded_coupon.grades.count() == 3
 
 
 # --- the queue, and signing off

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
-from coursework import queue
+from coursework import grading, queue
 from coursework.models import (
     CheckResult,
     Coupon,
@@ -175,6 +175,74 @@ def test_held_grades_are_released_together(
     assert held.grade
     assert held.grade.released_at
     assert "Secret." in student_sees(client_of, student, held)
+
+
+def test_a_held_grade_can_be_graded_again_and_waits_on(
+    client_of: ClientOf, instructor: User, student: User, held: Coupon
+) -> None:
+    browser = client_of(instructor)
+    page = browser.post(address(held), filled_in(held, hold="on"))
+    assert (page.status_code, "Say why." in page.text) == (422, True)
+    again = filled_in(held, level=4, comment="Under a lens.", reason="Seen again.", hold="on")
+    assert browser.post(address(held), again).status_code == 302
+    held.refresh_from_db()
+    assert (held.state, held.grade) == (Coupon.State.HELD, None)
+    held_page = reverse("coursework:held", args=[held.section_id])
+    assert [each.number for each in browser.get(held_page).context["held"]] == [2]
+    browser.post(held_page, {"coupon": [held.pk]})
+    seen = student_sees(client_of, student, held)
+    assert "Under a lens." in seen
+    assert "Secret." not in seen
+
+
+def test_taking_a_regrade_of_a_held_grade_back_leaves_that_one_held(
+    client_of: ClientOf, instructor: User, student: User, held: Coupon
+) -> None:
+    browser = client_of(instructor)
+    browser.post(address(held), filled_in(held, level=4, reason="Seen again."))
+    held.refresh_from_db()
+    assert held.state == Coupon.State.ACCEPTED
+    assert "Secret." not in student_sees(client_of, student, held)
+    browser.post(reverse("coursework:take_back", args=[held.public_id]))
+    held.refresh_from_db()
+    assert (held.state, held.grade) == (Coupon.State.HELD, None)
+    assert "Secret." not in student_sees(client_of, student, held)
+
+
+def test_the_later_of_two_graders_is_told_of_a_held_grade_of_its_release_and_its_end(
+    client_of: ClientOf, instructor: User, colleague: User, coupon: Coupon
+) -> None:
+    first, second = client_of(instructor), client_of(colleague)
+    late = filled_in(coupon, comment="Mine came second.")
+
+    def told() -> str:
+        return second.post(address(coupon), late).content.decode()
+
+    first.post(address(coupon), filled_in(coupon, hold="on"))
+    assert f"{instructor} graded this coupon first: level 3, accepted" in told()
+    first.post(reverse("coursework:held", args=[coupon.section_id]), {"coupon": [coupon.pk]})
+    assert f"The grade that {instructor} gave this coupon was released: level 3" in told()
+    first.post(reverse("coursework:take_back", args=[coupon.public_id]))
+    assert f"{instructor} took a grade of this coupon back after you opened it" in told()
+
+
+def test_a_grade_that_is_released_twice_at_once_is_released_once(
+    held: Coupon, instructor: User, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    everything = Coupon.objects.all()
+    newest = grading.newest_grade
+    inner: list[int] = []
+
+    def released_meanwhile(coupon: Coupon) -> Grade | None:
+        monkeypatch.setattr(grading, "newest_grade", newest)
+        inner.append(grading.release(everything, by=instructor, at=timezone.now()))
+        return newest(coupon)
+
+    monkeypatch.setattr(grading, "newest_grade", released_meanwhile)
+    assert grading.release(everything, by=instructor, at=timezone.now()) == 0
+    assert inner == [1]
+    held.refresh_from_db()
+    assert held.version == 3
 
 
 @pytest.mark.parametrize("numbers", [["x"], ["-1"], ["9" * 40], ["\x00"]])
