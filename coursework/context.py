@@ -1,11 +1,16 @@
-"""What every page is given: the tabs of the role and where one is."""
+"""What every page is given: the tabs of the role, where one is, which file has become ready."""
 
 from typing import Any
 
 from django.http import HttpRequest
 from django.urls import reverse
 
-from coursework.models import User
+from coursework import access
+from coursework.export_kinds import title_of
+from coursework.models import ExportFile, User
+
+# Set in the session of who asked for a file, so that nobody else's pages look for one.
+ASKED_FOR_FILE = "asked_for_file"
 
 type Tabs = tuple[tuple[str, str, set[str]], ...]
 
@@ -24,7 +29,7 @@ GUIDES = {
 STUDENT_TABS: Tabs = (
     ("bench", "Bench", {"bench", "coupon_log"}),
     ("coupons", "Coupons", {"coupons", "coupon", "coupon_correct"}),
-    ("progress", "Progress", {"progress", "issued_record"}),
+    ("progress", "Progress", {"progress", "issued_record", "your_files"}),
     ("guides", "Guides", GUIDES),
 )
 STAFF_PAGES = {
@@ -100,4 +105,15 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         "theme": theme if theme in {"light", "dark"} else "",
         "person": person,
         "page_name": page,
+        "finished_files": _finished_files(request, person) if person else [],
     }
+
+
+def _finished_files(request: HttpRequest, person: User) -> list[tuple[str, ExportFile]]:
+    """Return what became of files that were asked for, until the person has looked at it."""
+    if not request.session.get(ASKED_FOR_FILE):
+        return []
+    files = access.files_to_tell_of(person)
+    if not files:
+        del request.session[ASKED_FOR_FILE]
+    return [(title_of(each), each) for each in files if not each.is_open]

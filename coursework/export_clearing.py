@@ -6,6 +6,7 @@ from typing import Final
 
 from django.conf import settings
 from django.core.files.storage import Storage, storages
+from django.db.models import Q
 from django.tasks import task
 from django.utils import timezone
 from django.utils.translation import gettext_lazy
@@ -36,11 +37,15 @@ def storage() -> Storage:
 def mark_lost(at: datetime) -> int:
     """Mark as failed what a dead worker left running and what nobody took up; return how many."""
     latest_start = at - timedelta(seconds=settings.EXPORT_LONGEST_S) - SILENCE
-    lost = ExportFile.objects.filter(state=State.RUNNING, started_at__lt=latest_start)
-    left = ExportFile.objects.filter(state=State.WAITING, asked_at__lt=at - LONGEST_WAIT)
-    return lost.update(state=State.FAILED, finished_at=at, problem=str(LOST)) + left.update(
-        state=State.FAILED, finished_at=at, problem=str(NEVER_STARTED)
-    )
+    cut_off = Q(state=State.RUNNING, started_at__lt=latest_start)
+    left = Q(state=State.WAITING, asked_at__lt=at - LONGEST_WAIT)
+    return sum(_give_up(each, at) for each in ExportFile.objects.filter(cut_off | left))
+
+
+def _give_up(export: ExportFile, at: datetime) -> int:
+    problem = str(LOST if export.state == State.RUNNING else NEVER_STARTED)
+    found = ExportFile.objects.filter(pk=export.pk, state=export.state)
+    return found.update(state=State.FAILED, finished_at=at, problem=problem)
 
 
 @task

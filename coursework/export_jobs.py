@@ -27,10 +27,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from coursework import export_clearing, exports
+from coursework.audit import record_act
 from coursework.conflicts import Conflict
-from coursework.export_kinds import KINDS
+from coursework.export_kinds import KINDS, title_of
 from coursework.export_writing import NotMade
 from coursework.models import ExportFile, Section, User
+from coursework.models.audit import Act
 
 State = ExportFile.State
 
@@ -62,8 +64,8 @@ class _Gone(Exception):
 # --- by people
 
 
-def ask(by: User, kind: str, about: Section | User, at: datetime) -> ExportFile:
-    """Ask for a file.
+def ask(by: User, kind: str, about: Section | User, at: datetime, *, site: str = "") -> ExportFile:
+    """Ask for a file; ``site`` is the address that the site was reached at.
 
     Raises
     ------
@@ -74,11 +76,19 @@ def ask(by: User, kind: str, about: Section | User, at: datetime) -> ExportFile:
     subject = {"section": about} if isinstance(about, Section) else {"student": about}
     try:
         with transaction.atomic():
-            asked = ExportFile.objects.create(asked_by=by, kind=kind, asked_at=at, **subject)
+            asked = ExportFile.objects.create(
+                asked_by=by, kind=kind, asked_at=at, site=site, **subject
+            )
             make.enqueue(asked.pk)
     except IntegrityError as error:
         raise OneAtATime from error
     return asked
+
+
+def see(files: Iterable[ExportFile], at: datetime) -> None:
+    """Write down that a person looked at what became of these files."""
+    done = [each.pk for each in files if not each.is_open and each.seen_at is None]
+    ExportFile.objects.filter(pk__in=done).update(seen_at=at)
 
 
 def cancel(export: ExportFile, at: datetime) -> bool:
@@ -98,7 +108,9 @@ def make(pk: int) -> None:
     export_clearing.clear_away(timezone.now())
     if not _move(pk, [State.WAITING], State.RUNNING, started_at=timezone.now()):
         return
-    export = ExportFile.objects.select_related("section", "student", "asked_by").get(pk=pk)
+    export = ExportFile.objects.select_related(
+        "section__term__school__settings", "section__plan", "student__school", "asked_by"
+    ).get(pk=pk)
     workplace = _workplace(export)
     try:
         _write(export, workplace)
@@ -128,7 +140,8 @@ def _workplace(export: ExportFile) -> Path:
 
 def _write(export: ExportFile, to: Path) -> None:
     """Run the kind's writer, under a watch that stops it."""
-    KINDS[export.kind].write(export.section or export.student, to, _watch(export, to))
+    about = export.section or export.student
+    KINDS[export.kind].write(about, to, _watch(export, to), site=export.site)
     _look_at_size(to)
 
 
@@ -153,7 +166,9 @@ def _watch(export: ExportFile, to: Path) -> Callable[[int, int], None]:
 
 
 def _look_at_size(path: Path) -> None:
-    if path.exists() and path.stat().st_size > settings.EXPORT_LARGEST_BYTES:
+    """Stop what has grown too large, with what its writer put beside it."""
+    written = sum(each.stat().st_size for each in path.parent.glob(f"{path.name}*"))
+    if written > settings.EXPORT_LARGEST_BYTES:
         raise NotMade(str(TOO_LARGE))
 
 
@@ -166,21 +181,26 @@ def _put_away(export: ExportFile, made: Path) -> None:
             f"{export.public_id}.{KINDS[export.kind].extension}", File(opened)
         )
     now = timezone.now()
-    expires_at = now + timedelta(days=settings.EXPORT_KEPT_DAYS)
-    ready = _move(
-        export.pk,
-        [State.RUNNING],
-        State.READY,
-        file=name,
-        size_bytes=made.stat().st_size,
-        sha256=sha256,
-        finished_at=now,
-        expires_at=expires_at,
-    )
-    if not ready:
+    export.file, export.size_bytes, export.sha256 = name, made.stat().st_size, sha256
+    export.finished_at, export.expires_at = now, now + timedelta(days=settings.EXPORT_KEPT_DAYS)
+    if not _tell_ready(export):
         export_clearing.storage().delete(name)
-    else:
-        export_clearing.clear_away_at(expires_at)
+
+
+@transaction.atomic
+def _tell_ready(export: ExportFile) -> bool:
+    """Say that the file is ready, in the audit table too where it is not a student's own."""
+    names = ("file", "size_bytes", "sha256", "finished_at", "expires_at")
+    columns = {name: getattr(export, name) for name in names}
+    if not _move(export.pk, [State.RUNNING], State.READY, **columns):
+        return False
+    if export.expires_at:
+        export_clearing.clear_away_at(export.expires_at)
+    about = export.section or export.student
+    if about and not export.asked_by.is_student:
+        said = {"file": title_of(export), "size_bytes": export.size_bytes, "sha256": export.sha256}
+        record_act(export.asked_by, Act.EXPORTED, about, after=said)
+    return True
 
 
 def _fail(export: ExportFile, error: Exception) -> None:

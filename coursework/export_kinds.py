@@ -1,38 +1,71 @@
 """Which files can be asked for: a row each in :data:`KINDS`.
 
-What writes a kind is a function ``(about, to, progress)``. ``about`` is the section or the student
-(a user), ``to`` the path to write to, ``progress`` a function that is told ``(done, of)`` after
-every step: by an exception that is to be let through it stops the work where the file was
-cancelled, takes too long or gets too large. A writer keeps no whole file in memory, and writes
+What writes a kind is a function ``(about, to, progress, *, site)``. ``about`` is the section or the
+student (a user), ``to`` the path to write to, ``progress`` a function that is told ``(done, of)``
+after every step: by an exception that is to be let through it stops the work where the file was
+cancelled, takes too long or gets too large. ``site`` is the address of the site, such as
+``https://weldlog.example/``, for codes to scan. A writer keeps no whole file in memory, and writes
 equal bytes for equal contents. To say why there can be no file it raises
 ``export_writing.NotMade`` with a sentence.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, Protocol
 
+from django.utils import timezone
 from django.utils.functional import Promise
+from django.utils.text import slugify
 from django.utils.translation import gettext_lazy
 
 from coursework.export_writing import Progress
-from coursework.models import Section, User
+from coursework.models import ExportFile, Section, User
 from coursework.whole_file import write_whole_file
+
+
+class Writer(Protocol):
+    """What writes a kind of file."""
+
+    def __call__(self, about: Any, to: Path, progress: Progress, /, *, site: str) -> None:
+        """Write the file."""
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """One kind of file: its words, what it is about, its file name's ending, who writes it."""
+    """One kind of file: its words with a place for what it is about, its ending, its writer, and
+    what is in it and for whom it is."""
 
     key: str
     words: str | Promise
     about: type[Section] | type[User]
     extension: str
-    write: Callable[[Any, Path, Progress], None]
+    write: Writer
+    says: str | Promise = ""
+
+    def title(self, about: Section | User | None) -> str:
+        """Return what the file about this section or student is, in words."""
+        return str(self.words) % {"about": about}
 
 
 KINDS: Final = {
     kind.key: kind
-    for kind in (Kind("whole_file", gettext_lazy("Whole file"), User, "zip", write_whole_file),)
+    for kind in (
+        Kind("whole_file", gettext_lazy("Whole file of %(about)s"), User, "zip", write_whole_file),
+    )
 }
+
+
+def kinds_about(what: type[Section] | type[User]) -> list[Kind]:
+    """Return the kinds of files about sections, or about students."""
+    return [each for each in KINDS.values() if each.about is what]
+
+
+def title_of(export: ExportFile) -> str:
+    """Return what a file is, in words."""
+    return KINDS[export.kind].title(export.section or export.student)
+
+
+def file_name_of(export: ExportFile) -> str:
+    """Return a name of plain letters for a finished file: what it is, and the day it was made."""
+    day = timezone.localdate(export.finished_at) if export.finished_at else ""
+    return f"{slugify(title_of(export))[:80].strip('-')}-{day}.{KINDS[export.kind].extension}"

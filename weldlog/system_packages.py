@@ -100,7 +100,7 @@ VENV = Part(
 
 # What a command cannot do without, and what it can leave out but then names.
 NEEDED = {"demo": (PANGO,)}
-WANTED = {"test": (PANGO, CHROMIUM, POSTGRESQL)}
+WANTED = {"test": (PANGO, CHROMIUM, POSTGRESQL), "db_worker": (PANGO,)}
 
 
 def _imports(module: str) -> bool:

@@ -17,6 +17,7 @@ from coursework.access.coupons import (
     photo,
     second_look,
 )
+from coursework.access.files import export_file, export_files, files_to_tell_of
 from coursework.access.office import (
     exercise_of_plan,
     person_to_sign_in,
@@ -67,6 +68,9 @@ __all__ = [
     "enrolments",
     "exercise_of_plan",
     "exercise_to_log_for",
+    "export_file",
+    "export_files",
+    "files_to_tell_of",
     "issued_by_code",
     "issued_record",
     "issued_record_for_staff",

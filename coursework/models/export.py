@@ -1,6 +1,7 @@
 """A file that somebody asked for and the worker makes: how far it is, where it lies, how long."""
 
 import uuid
+from datetime import datetime
 
 from django.conf import settings
 from django.db import models
@@ -38,6 +39,9 @@ class ExportFile(models.Model):
     state = models.CharField(max_length=9, choices=State.choices, default=State.WAITING)
     done = models.PositiveIntegerField(default=0)
     of = models.PositiveIntegerField(default=0)
+    site = models.URLField(
+        blank=True, default="", help_text="Where the site was reached, for codes to scan."
+    )
     file = models.CharField(max_length=120, blank=True, default="")
     size_bytes = models.PositiveBigIntegerField(default=0)
     sha256 = models.CharField(max_length=64, blank=True, default="")
@@ -83,3 +87,9 @@ class ExportFile(models.Model):
     def is_open(self) -> bool:
         """Whether it still waits or is being made."""
         return self.state in self.OPEN
+
+    def is_there(self, at: datetime) -> bool:
+        """Whether the file is to be had: made, and not past its days."""
+        if self.state != self.State.READY or self.expires_at is None:
+            return False
+        return at < self.expires_at

@@ -11,10 +11,12 @@ from django.db import transaction
 from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from coursework import section_issuing
+from coursework.export_jobs import ask
 from coursework.issuing import issue
-from coursework.models import Coupon, Enrolment, Exercise, Photo, Section, User
+from coursework.models import Coupon, Enrolment, Exercise, ExportFile, Photo, Section, User
 from coursework.photos import store
 from coursework.urls import urlpatterns
 from tests.coursework.test_photos import picture
@@ -75,6 +77,9 @@ STAFF = TO_SIGN_IN | {
 }
 
 COORDINATORS = TO_SIGN_IN | dict.fromkeys(ROLES[1:], NO) | {"coordinator": IN}
+SIGNED_IN = TO_SIGN_IN | dict.fromkeys(ROLES[1:], IN)
+# What a student asked for; nobody else knows of it.
+ASKER_ALONE = TO_SIGN_IN | dict.fromkeys(ROLES[1:], GONE) | {"student": IN}
 # What belongs to one school.
 OFFICE_OF_SCHOOL = COORDINATORS | {"other_coordinator": GONE}
 # What every coordinator has, each of the own school.
@@ -173,6 +178,16 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "record_check": ("get", OPEN),
     "record_print": ("get", OPEN),
     "record_schema": ("get", OPEN),
+    "your_files": ("get", SIGNED_IN),
+    "own_whole_file": ("post", STUDENTS),
+    "whole_file": ("post", STAFF_ABOUT_STUDENT | {"instructor": NO}),
+    # A kind of file about sections; there are others about students.
+    "section_file_ask": (
+        "post",
+        STAFF_OF_SECTION | dict.fromkeys(("instructor", "coordinator"), GONE),
+    ),
+    **dict.fromkeys(("export_cancel", "export_again"), ("post", ASKER_ALONE)),
+    "export_file": ("get", ASKER_ALONE),
     "plans": ("get", STAFF),
     "plan": ("get", STAFF_OF_SCHOOL),
     "exercise_new": ("get", STAFF_OF_SCHOOL),
@@ -220,16 +235,23 @@ def photo(coupon: Coupon, student: User) -> Photo:
 
 
 @pytest.fixture
+def export(student: User) -> ExportFile:
+    """Give a file that the student asked for."""
+    return ask(student, "whole_file", student, timezone.now())
+
+
+@pytest.fixture
 def addresses(
     section: Section,
     enrolment: Enrolment,
     exercise: Exercise,
     coupon: Coupon,
     photo: Photo,
+    export: ExportFile,
     instructor: User,
 ) -> dict[str, dict[str, Any]]:
     """Give the arguments of every address that has some."""
-    about = {"public_id": coupon.public_id}
+    about, file = {"public_id": coupon.public_id}, {"public_id": export.public_id}
     section_pk, student_pk = {"pk": section.pk}, {"pk": enrolment.pk}
     term_pk, plan_pk = {"pk": section.term_id}, {"pk": exercise.plan_id}
     rubric_pk = {"pk": exercise.rubric_id}
@@ -254,7 +276,9 @@ def addresses(
         "second_look": {"pk": second_look_of(section, exercise).pk},
         **dict.fromkeys(ROSTER_PAGES, section_pk),
         **dict.fromkeys(("student", "record", "record_issue", "label"), student_pk),
-        "student_move": student_pk,
+        **dict.fromkeys(("student_move", "whole_file"), student_pk),
+        **dict.fromkeys(("export_file", "export_cancel", "export_again"), file),
+        "section_file_ask": section_pk | {"kind": "whole_file"},
         **dict.fromkeys(
             ("sign_off", "coupon_log_for", "coupon_live_for"),
             student_pk | {"exercise": exercise.pk},

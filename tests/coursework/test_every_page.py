@@ -42,7 +42,7 @@ ASKED = (
     "/guides/imperfections/undercut/",
 )
 ROSTER_PAGES = ("roster", "roster_import", "join_code", "labels")
-STUDENT_PAGES = ("bench", "coupons", "progress")
+STUDENT_PAGES = ("bench", "coupons", "progress", "your_files")
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 import errno
 import hashlib
+import json
 import os
 import threading
 import uuid
@@ -18,16 +19,17 @@ from pytest_django.fixtures import Settings
 from coursework import export_clearing, export_jobs, export_kinds, exports
 from coursework.export_clearing import storage
 from coursework.export_jobs import OneAtATime, ask, cancel
-from coursework.export_kinds import Kind
+from coursework.export_kinds import Kind, Writer
 from coursework.export_writing import NotMade, Progress
-from coursework.models import ExportFile, Section, User
+from coursework.models import AuditRow, ExportFile, Section, User
+from coursework.models.audit import Act
 
 pytestmark = pytest.mark.django_db
 
 AT = datetime(2026, 11, 20, 15, 0, tzinfo=UTC)
 DAY = timedelta(days=1)
 State = ExportFile.State
-type Write = Callable[[Section, Path, Progress], None]
+type Write = Writer
 type Register = Callable[[Write], str]
 
 
@@ -61,7 +63,7 @@ def half_made(settings: Settings) -> list[str]:
     return [each.name for each in Path(settings.EXPORT_WORKSHOP).glob("*")]
 
 
-def two_words(_about: Section, to: Path, progress: Progress) -> None:
+def two_words(_about: Section, to: Path, progress: Progress, **_site: str) -> None:
     to.write_text("whole file")
     progress(2, 2)
 
@@ -113,7 +115,7 @@ def test_progress_is_written_down_as_it_goes(
     monkeypatch.setattr(export_jobs, "TELL_EVERY_S", 0)
     seen = []
 
-    def write(_about: Section, to: Path, progress: Progress) -> None:
+    def write(_about: Section, to: Path, progress: Progress, **_site: str) -> None:
         for done in range(1, 4):
             progress(done, 3)
             seen.append(ExportFile.objects.values_list("state", "done", "of").get())
@@ -129,13 +131,27 @@ def test_many_small_steps_are_not_each_written_down(
     kind: Register,
     django_assert_max_num_queries: Any,
 ) -> None:
-    def write(_about: Section, to: Path, progress: Progress) -> None:
+    def write(_about: Section, to: Path, progress: Progress, **_site: str) -> None:
         to.write_text("x")
         with django_assert_max_num_queries(5):
             for done in range(1, 1001):
                 progress(done, 1000)
 
     assert now(ask(instructor, kind(write), section, AT)).state == State.READY
+
+
+def test_a_file_that_staff_got_is_in_the_audit_table_and_a_student_s_own_is_not(
+    instructor: User, student: User, section: Section, kind: Register
+) -> None:
+    export = now(ask(instructor, kind(two_words), section, AT))
+    ask(student, "some", student, AT)
+    audited = AuditRow.objects.get(act=Act.EXPORTED)
+    assert (audited.actor, audited.about_name) == (instructor, "ALW 12, Section A")
+    assert json.loads(audited.after) == {
+        "file": "Some",
+        "sha256": export.sha256,
+        "size_bytes": export.size_bytes,
+    }
 
 
 # --- one at a time
@@ -226,7 +242,7 @@ def test_what_is_cancelled_while_it_waits_is_never_begun(
     instructor: User, section: Section, kind: Register
 ) -> None:
     begun: list[Section] = []
-    kind(lambda about, _to, _progress: begun.append(about))
+    kind(lambda about, _to, _progress, **_site: begun.append(about))
     waiting = row(instructor, section)
     assert cancel(waiting, AT)
     export_jobs.make.call(waiting.pk)
@@ -239,7 +255,7 @@ def test_what_is_cancelled_half_way_stops_at_the_next_step_and_leaves_no_file(
 ) -> None:
     steps = []
 
-    def write(_about: Section, to: Path, progress: Progress) -> None:
+    def write(_about: Section, to: Path, progress: Progress, **_site: str) -> None:
         to.write_text("half")
         cancel(ExportFile.objects.get(), AT)
         progress(1, 2)
@@ -253,7 +269,7 @@ def test_what_is_cancelled_half_way_stops_at_the_next_step_and_leaves_no_file(
 def test_what_is_cancelled_after_the_last_step_is_not_kept(
     instructor: User, section: Section, kind: Register
 ) -> None:
-    def write(_about: Section, to: Path, progress: Progress) -> None:
+    def write(_about: Section, to: Path, progress: Progress, **_site: str) -> None:
         to.write_text("whole")
         progress(1, 1)
         cancel(ExportFile.objects.get(), AT)
@@ -274,7 +290,7 @@ def test_what_is_ready_cannot_be_cancelled(
 
 
 def failing(error: Exception) -> Write:
-    def write(_about: Section, to: Path, _progress: Progress) -> None:
+    def write(_about: Section, to: Path, _progress: Progress, **_site: str) -> None:
         to.write_text("half")
         raise error
 
@@ -324,7 +340,7 @@ def test_a_job_that_takes_too_long_is_stopped(
 ) -> None:
     settings.EXPORT_LONGEST_S = 0
 
-    def write(_about: Section, _to: Path, progress: Progress) -> None:
+    def write(_about: Section, _to: Path, progress: Progress, **_site: str) -> None:
         progress(1, 1000)
 
     export = now(ask(instructor, kind(write), section, AT))
@@ -337,7 +353,7 @@ def test_a_file_that_grows_too_large_is_stopped(
 ) -> None:
     settings.EXPORT_LARGEST_BYTES = 9
 
-    def write(_about: Section, to: Path, progress: Progress) -> None:
+    def write(_about: Section, to: Path, progress: Progress, **_site: str) -> None:
         to.write_text("ten bytes!")
         if tells:
             progress(1, 1000)
@@ -372,7 +388,7 @@ def test_a_lost_job_does_not_keep_the_person_from_asking(
 def test_a_worker_that_was_only_slow_stores_nothing_once_its_job_is_marked_lost(
     instructor: User, section: Section, kind: Register
 ) -> None:
-    def write(_about: Section, to: Path, progress: Progress) -> None:
+    def write(_about: Section, to: Path, progress: Progress, **_site: str) -> None:
         to.write_text("late")
         progress(1, 2)
         ExportFile.objects.update(started_at=AT - DAY)

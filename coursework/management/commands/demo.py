@@ -20,6 +20,7 @@ from coursework.demo.browser import Trouble
 from coursework.demo.people import PASSWORD, PEOPLE, calendar
 from coursework.demo.server import HOST, OneThreadServer, running, server
 from coursework.demo.walk import Walked, walk, walker
+from coursework.demo.worker import working
 from coursework.models import Coupon, Term
 
 FOLDER: Final = Path("var") / "demo"
@@ -108,7 +109,7 @@ class Command(BaseCommand):
         name = Path(connection.settings_dict["NAME"])
         for path in (name, name.with_name(f"{name.name}-wal"), name.with_name(f"{name.name}-shm")):
             path.unlink(missing_ok=True)
-        for folder in (settings.MEDIA_ROOT, settings.DATA / "out"):
+        for folder in (settings.MEDIA_ROOT, settings.DATA / "exports", settings.DATA / "out"):
             shutil.rmtree(folder, ignore_errors=True)
 
     # --- the term
@@ -168,8 +169,10 @@ class Command(BaseCommand):
 
     def _serve(self, made: OneThreadServer) -> None:
         self.stdout.write(f"\nServing http://{HOST}:{made.server_port}/ — Ctrl+C stops it.")
+        self.stdout.write("A worker beside it makes the files that take long.")
         try:
-            made.serve_forever()
+            with working():
+                made.serve_forever()
         except KeyboardInterrupt:
             self.stdout.write("\nStopped.")
         finally:
