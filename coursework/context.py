@@ -29,7 +29,11 @@ GUIDES = {
 STUDENT_TABS: Tabs = (
     ("bench", "Bench", {"bench", "coupon_log"}),
     ("coupons", "Coupons", {"coupons", "coupon", "coupon_correct"}),
-    ("progress", "Progress", {"progress", "issued_record", "your_files"}),
+    (
+        "progress",
+        "Progress",
+        {"progress", "issued_record", "your_files", "correction_ask", "correction_request"},
+    ),
     ("guides", "Guides", GUIDES),
 )
 STAFF_PAGES = {
@@ -55,6 +59,8 @@ STAFF_PAGES = {
     "join_code",
     "labels",
     "labels_pdf",
+    "correction_request",
+    "disclose",
 }
 OFFICE = {
     "office",
@@ -75,6 +81,11 @@ OFFICE = {
     "rubrics",
     "rubric",
     "rubric_draft",
+    "correction_requests",
+    "disclosures",
+    "retention",
+    "holds",
+    "purge",
 }
 STAFF_TABS: Tabs = (
     ("sections", "Sections", STAFF_PAGES),

@@ -10,9 +10,10 @@ from datetime import date, datetime
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from coursework.audit import record_act
 from coursework.conflicts import Conflict
-from coursework.locking import locked_enrolment
-from coursework.models import CorrectionRequest, Coupon, Enrolment, User
+from coursework.locking import lock_school
+from coursework.models import Act, CorrectionRequest, Coupon, Enrolment, User
 
 
 class DecidedMeanwhile(Conflict):
@@ -74,7 +75,7 @@ def ask(
     Parameters
     ----------
     enrolment : Enrolment
-        Whose record it is in.
+        Whose record it is in, with its section and term at hand.
     coupon : Coupon or None
         The coupon that it is about, one of this enrolment; None for the record as a whole.
     what : str
@@ -82,15 +83,17 @@ def ask(
     at : datetime
         When it is asked.
     """
-    locked_enrolment(enrolment.pk)
+    lock_school(enrolment.section.term.school_id)
     about = str(coupon) if coupon else _("The record as a whole")
-    request, _made = CorrectionRequest.objects.get_or_create(
+    request, made = CorrectionRequest.objects.get_or_create(
         enrolment=enrolment,
         coupon=coupon,
         what=what,
         decision=CorrectionRequest.Decision.OPEN,
         defaults={"asked_at": at, "about": about},
     )
+    if made:
+        record_act(enrolment.user, Act.CORRECTION_REQUESTED, request, after={"what": what})
     return request
 
 
@@ -111,6 +114,8 @@ def decide(
     if not undecided.update(decision=decision, reason=reason, decided_by=by, decided_at=at):
         raise DecidedMeanwhile
     request.refresh_from_db()
+    said = {"decision": decision}
+    record_act(by, Act.CORRECTION_DECIDED, request, after=said, reason=reason)
 
 
 @transaction.atomic
@@ -128,3 +133,5 @@ def state(request: CorrectionRequest, statement: str, *, at: datetime) -> None:
     if not declined.update(statement=statement, stated_at=at):
         raise NoStatementNow
     request.refresh_from_db()
+    student = request.enrolment.user
+    record_act(student, Act.CORRECTION_ANSWERED, request, after={"statement": statement})

@@ -26,6 +26,10 @@ class IssuedMeanwhile(Conflict):
     """The record was issued by somebody else since the page was opened."""
 
 
+class CouponsRemoved(Conflict):
+    """The student's coupons were past their time and are gone: a new issue would be empty."""
+
+
 class WithdrawnMeanwhile(Conflict):
     """The issue was withdrawn by somebody else since the page was opened."""
 
@@ -97,11 +101,12 @@ def issue(enrolment: Enrolment, issuer: User, at: datetime, *, after_issue: int)
     ------
     IssuedMeanwhile
         When there is a newer issue; nothing is stored then.
+    CouponsRemoved
+        When the coupons were removed, past their time; the issues of before stay.
     """
     try:
         with transaction.atomic():
-            # Whoever comes second waits here, and then sees the first one's issue.
-            Enrolment.objects.select_for_update().get(pk=enrolment.pk)
+            lock(enrolment)
             last = latest(enrolment)
             if (last.issue if last else 0) != after_issue:
                 raise IssuedMeanwhile
@@ -110,6 +115,18 @@ def issue(enrolment: Enrolment, issuer: User, at: datetime, *, after_issue: int)
             return issued
     except IntegrityError as error:
         raise IssuedMeanwhile from error
+
+
+def lock(enrolment: Enrolment) -> None:
+    """Lock a student's row: whoever comes second waits here, and then sees the first one's issue.
+
+    Raises
+    ------
+    CouponsRemoved
+        When the coupons were removed, past their time; the issues of before stay.
+    """
+    if Enrolment.objects.select_for_update().get(pk=enrolment.pk).coupons_removed_at:
+        raise CouponsRemoved
 
 
 def freeze(

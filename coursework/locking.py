@@ -1,6 +1,6 @@
 """Rows that are locked until the transaction ends, and read anew under the lock."""
 
-from coursework.models import Enrolment
+from coursework.models import Enrolment, School
 
 
 def locked_enrolment(pk: int) -> Enrolment:
@@ -11,3 +11,8 @@ def locked_enrolment(pk: int) -> Enrolment:
     """
     Enrolment.objects.select_for_update().only("pk").get(pk=pk)
     return Enrolment.objects.select_related("section__term__school__settings", "user").get(pk=pk)
+
+
+def lock_school(pk: int) -> None:
+    """Wait for the row of a school: what holds records and what removes them take turns."""
+    School.objects.select_for_update().only("pk").get(pk=pk)

@@ -54,6 +54,8 @@ def issue(
     ------
     IssuedMeanwhile
         When there is a newer issue; nothing is stored then.
+    CouponsRemoved
+        When coupons of the section were removed, past their time.
     """
     try:
         with transaction.atomic():
@@ -95,7 +97,7 @@ def _freeze(
 
 def _up_to_date(enrolment: Enrolment, issuer: User, at: datetime) -> IssuedRecord:
     """Return the newest issue of a student's record where it still holds, else a new one."""
-    Enrolment.objects.select_for_update().get(pk=enrolment.pk)
+    issuing.lock(enrolment)
     last, record = issuing.latest(enrolment), term_record(enrolment)
     if last and issuing.says_the_same(record, last):
         return last

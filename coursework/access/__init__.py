@@ -17,6 +17,18 @@ from coursework.access.coupons import (
     photo,
     second_look,
 )
+from coursework.access.duties import (
+    correction_request,
+    correction_request_to_decide,
+    correction_requests,
+    disclosed_students,
+    disclosures,
+    hold,
+    holds,
+    own_correction_request,
+    purges,
+    students_of_school,
+)
 from coursework.access.files import export_file, export_files, files_to_tell_of
 from coursework.access.office import (
     exercise_of_plan,
@@ -61,16 +73,23 @@ from coursework.access.sections import (
 )
 
 __all__ = [
+    "correction_request",
+    "correction_request_to_decide",
+    "correction_requests",
     "coupon",
     "coupon_to_grade",
     "coupons",
     "coupons_of",
+    "disclosed_students",
+    "disclosures",
     "enrolments",
     "exercise_of_plan",
     "exercise_to_log_for",
     "export_file",
     "export_files",
     "files_to_tell_of",
+    "hold",
+    "holds",
     "issued_by_code",
     "issued_record",
     "issued_record_for_staff",
@@ -81,6 +100,7 @@ __all__ = [
     "live_coupons",
     "need_role",
     "only",
+    "own_correction_request",
     "own_coupon",
     "own_enrolment",
     "own_exercise",
@@ -90,6 +110,7 @@ __all__ = [
     "photo",
     "plan",
     "plans",
+    "purges",
     "roster",
     "rubric",
     "rubrics",
@@ -104,6 +125,7 @@ __all__ = [
     "student_for_staff",
     "students_ever_of",
     "students_of",
+    "students_of_school",
     "teachers_of",
     "term",
     "terms",

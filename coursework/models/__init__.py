@@ -5,6 +5,7 @@ from coursework.models.audit import Act, AuditRow
 from coursework.models.correction import CorrectionRequest
 from coursework.models.coupon import Coupon, Photo
 from coursework.models.course import CoursePlan, Exercise, TargetWindow
+from coursework.models.disclosure import Disclosure
 from coursework.models.export import ExportFile
 from coursework.models.facts import BaseMetal, CleaningStep, CouponFacts, Imperfection, Run
 from coursework.models.grade import (
@@ -19,6 +20,7 @@ from coursework.models.grade import (
 )
 from coursework.models.people import SignInCode, User
 from coursework.models.record import IssuedRecord, IssuedSectionRecord
+from coursework.models.retention import Hold, Purge
 from coursework.models.rubric import Criterion, Level, Rubric, RubricVersion
 from coursework.models.school import ConfirmedLimit, School, SchoolSettings, Term
 from coursework.models.section import Enrolment, Section, SectionMove
@@ -36,11 +38,13 @@ __all__ = [
     "CouponFacts",
     "CoursePlan",
     "Criterion",
+    "Disclosure",
     "Enrolment",
     "Exercise",
     "ExportFile",
     "Finding",
     "Grade",
+    "Hold",
     "Imperfection",
     "IssuedRecord",
     "IssuedSectionRecord",
@@ -48,6 +52,7 @@ __all__ = [
     "Level",
     "Photo",
     "Phrase",
+    "Purge",
     "Rubric",
     "RubricVersion",
     "Run",

@@ -29,8 +29,10 @@ class Act(models.TextChoices):
     DISCLOSED = "disclosed", "Disclosed"
     CORRECTION_REQUESTED = "correction_requested", "Correction requested"
     CORRECTION_DECIDED = "correction_decided", "Correction decided"
+    CORRECTION_ANSWERED = "correction_answered", "Statement placed under a declined correction"
     HOLD_SET = "hold_set", "Hold set"
     HOLD_LIFTED = "hold_lifted", "Hold lifted"
+    PURGE_CONFIRMED = "purge_confirmed", "Purge confirmed"
     PURGED = "purged", "Purged"
 
     TERM_OPENED = "term_opened", "Term opened"

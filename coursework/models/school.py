@@ -56,6 +56,18 @@ class SchoolSettings(models.Model):
     second_grading_percent = models.PositiveSmallIntegerField(
         default=10, help_text="Share of graded coupons that a second instructor grades blind."
     )
+    keep_photos_months = models.PositiveSmallIntegerField(
+        default=12, help_text="How long photos stay after the term."
+    )
+    keep_coupons_months = models.PositiveSmallIntegerField(
+        default=60, help_text="How long coupons, grades and sign-offs stay after the term."
+    )
+    keep_records_months = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="How long issued records stay; empty for good."
+    )
+    keep_logs_months = models.PositiveSmallIntegerField(
+        default=12, help_text="How long codes that are over and notes of files stay."
+    )
 
     class Meta:
         verbose_name_plural = "school settings"
@@ -70,6 +82,18 @@ class SchoolSettings(models.Model):
             models.CheckConstraint(
                 condition=Q(second_grading_percent__lte=100),
                 name="school_settings_second_grading_is_a_share",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    keep_photos_months__gte=1,
+                    keep_coupons_months__gte=F("keep_photos_months"),
+                    keep_logs_months__gte=1,
+                )
+                & (
+                    Q(keep_records_months=None)
+                    | Q(keep_records_months__gte=F("keep_coupons_months"))
+                ),
+                name="school_settings_kept_photos_coupons_records_in_order",
             ),
         ]
 

@@ -58,6 +58,9 @@ class Enrolment(models.Model):
     left_at = models.DateTimeField(
         null=True, blank=True, help_text="No longer on the roster; the coupons stay."
     )
+    coupons_removed_at = models.DateTimeField(
+        null=True, blank=True, help_text="When the coupons were removed, past their time."
+    )
     lead = models.BooleanField(
         default=False, help_text="The instructor who settles second gradings and confirms limits."
     )

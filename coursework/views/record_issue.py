@@ -24,5 +24,8 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     except issuing.IssuedMeanwhile:
         said = _("The record was issued a moment ago. Look at that issue before you make another.")
         return preview(request, enrolment, said, 409)
+    except issuing.CouponsRemoved:
+        said = _("The coupons were past their time and were removed. The issues of before stay.")
+        return preview(request, enrolment, said, 409)
     messages.success(request, _("Issued. The PDF and the table are ready."))
     return redirect("coursework:issued_record", code=issued.code)

@@ -29,5 +29,8 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     except issuing.IssuedMeanwhile:
         said = _("A record was issued a moment ago. Look at it before you issue another.")
         return page(request, section, said, 409)
+    except issuing.CouponsRemoved:
+        said = _("The coupons were past their time and were removed. The issues of before stay.")
+        return page(request, section, said, 409)
     messages.success(request, _("Issued: the section’s record, and every student’s that changed."))
     return redirect("coursework:section_record", code=issued.code)

@@ -13,14 +13,20 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from coursework import section_issuing
+from coursework import corrections, holds, section_issuing
 from coursework.export_jobs import ask
 from coursework.issuing import issue
 from coursework.models import Coupon, Enrolment, Exercise, ExportFile, Photo, Section, User
 from coursework.photos import store
 from coursework.urls import urlpatterns
 from tests.coursework.test_photos import picture
-from tests.factories import CoordinatorFactory, SchoolFactory, grade_coupon, second_look_of
+from tests.factories import (
+    MOMENT,
+    CoordinatorFactory,
+    SchoolFactory,
+    grade_coupon,
+    second_look_of,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -169,6 +175,17 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "record": ("get", STAFF_ABOUT_STUDENT),
     "record_issue": ("post", INSTRUCTOR_ABOUT_STUDENT),
     "issued_record": ("get", ABOUT_STUDENT),
+    "correction_ask": ("get", STUDENTS),
+    "correction_requests": ("get", STAFF),
+    "correction_request": ("get", ABOUT_STUDENT),
+    "correction_decide": ("post", STAFF_ABOUT_STUDENT),
+    "correction_state": ("post", STUDENT_ALONE),
+    "disclose": ("get", STAFF_OF_SECTION),
+    "disclosures": ("get", OWN_OFFICE),
+    "retention": ("get", OWN_OFFICE),
+    "purge": ("get", OWN_OFFICE),
+    "holds": ("get", OWN_OFFICE),
+    "hold_lift": ("post", OFFICE_OF_SCHOOL),
     "record_pdf": ("get", ABOUT_STUDENT),
     "record_csv": ("get", ABOUT_STUDENT),
     "record_withdraw": ("get", STAFF_ABOUT_STUDENT),
@@ -241,6 +258,16 @@ def export(student: User) -> ExportFile:
 
 
 @pytest.fixture
+def duties(enrolment: Enrolment, coordinator: User) -> dict[str, dict[str, Any]]:
+    """Give the arguments of the addresses of a correction request and a hold."""
+    asked = corrections.ask(enrolment, None, "My name has two Ls.", at=MOMENT)
+    school = enrolment.section.term.school
+    hold = holds.place(school, enrolment.section, "An audit.", by=coordinator, at=MOMENT)
+    pages = ("correction_request", "correction_decide", "correction_state")
+    return {page: {"pk": asked.pk} for page in pages} | {"hold_lift": {"pk": hold.pk}}
+
+
+@pytest.fixture
 def addresses(
     section: Section,
     enrolment: Enrolment,
@@ -249,6 +276,7 @@ def addresses(
     photo: Photo,
     export: ExportFile,
     instructor: User,
+    duties: dict[str, dict[str, Any]],
 ) -> dict[str, dict[str, Any]]:
     """Give the arguments of every address that has some."""
     about, file = {"public_id": coupon.public_id}, {"public_id": export.public_id}
@@ -261,6 +289,8 @@ def addresses(
         section, [enrolment], instructor, coupon.handed_in_at, after_issue=0
     )
     return {
+        **duties,
+        "disclose": section_pk,
         "alloy": {"designation": "6061"},
         "imperfection": {"key": "undercut"},
         "coupon_log": {"exercise": exercise.pk},

@@ -1,18 +1,30 @@
 """What holds for every page: no sideways scroll at 320 px, nothing grave by axe-core."""
 
 from collections.abc import Callable
+from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
 from django.urls import reverse
 from playwright.sync_api import Page, expect
 
-from coursework import access, section_issuing
+from coursework import access, corrections, holds, section_issuing
+from coursework.disclosures import disclose
 from coursework.issuing import issue, withdraw
-from coursework.models import Coupon, Enrolment, Exercise, Section, User
+from coursework.models import Coupon, Enrolment, Exercise, Purge, Section, User
+from coursework.purge_plan import plan
 from coursework.record_checking import check_path
 from tests.conftest import OpenPage
-from tests.factories import MOMENT, clean_document, grade_coupon, hand_in_coupon, second_look_of
+from tests.factories import (
+    MOMENT,
+    EnrolmentFactory,
+    SectionFactory,
+    TermFactory,
+    clean_document,
+    grade_coupon,
+    hand_in_coupon,
+    second_look_of,
+)
 from tests.pages import grave_issues, sideways_scroll_px
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -41,8 +53,11 @@ ASKED = (
     "/guides/alloys/5754/",
     "/guides/imperfections/undercut/",
 )
+# A sentence with a word that no line of a phone holds.
+LONG = f"The filler was 4043, not 5356: {'Donaudampfschiff' * 5} says so, and the rod bin. " * 2
 ROSTER_PAGES = ("roster", "roster_import", "join_code", "labels")
-STUDENT_PAGES = ("bench", "coupons", "progress", "your_files")
+STUDENT_PAGES = ("bench", "coupons", "progress", "your_files", "correction_ask")
+DUTIES = ("correction_requests", "disclosures", "retention", "purge", "holds")
 
 
 @pytest.fixture
@@ -67,7 +82,11 @@ def student_addresses(
 ) -> list[str]:
     grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
     record = issue(enrolment, instructor, faulty.handed_in_at, after_issue=0)
+    asked = corrections.ask(enrolment, faulty, LONG, at=MOMENT)
+    corrections.decide(asked, "declined", LONG, by=instructor, at=MOMENT)
+    disclose(instructor, [enrolment], LONG[:160], LONG[:160], "interest", LONG)
     return [
+        reverse("coursework:correction_request", args=[asked.pk]),
         *(reverse(f"coursework:{name}") for name in STUDENT_PAGES),
         reverse("coursework:coupon_log", args=[exercise.pk]),
         reverse("coursework:coupon", args=[faulty.public_id]),
@@ -108,8 +127,12 @@ def staff_addresses(
     section: Section, enrolment: Enrolment, exercise: Exercise, faulty: Coupon, instructor: User
 ) -> list[str]:
     grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
+    asked = corrections.ask(enrolment, faulty, LONG, at=MOMENT)
     return [
         reverse("coursework:sections"),
+        reverse("coursework:correction_requests"),
+        reverse("coursework:correction_request", args=[asked.pk]),
+        reverse("coursework:disclose", args=[section.pk]),
         *(reverse(f"coursework:{n}", args=[section.pk]) for n in ROSTER_PAGES),
         *(
             reverse(f"coursework:{n}", args=[section.pk])
@@ -132,10 +155,41 @@ def staff_addresses(
     ]
 
 
+def leave_duties(enrolment: Enrolment, coupon: Coupon, coordinator: User) -> None:
+    """Leave a line in every list of duties, and something in the purge to remove and to hold."""
+    school = enrolment.section.term.school
+    disclose(coordinator, [enrolment], LONG[:160], LONG[:160], "consent", LONG)
+    corrections.ask(enrolment, coupon, LONG, at=MOMENT)
+    holds.place(school, enrolment.section, LONG, by=coordinator, at=MOMENT)
+    past = TermFactory.create(
+        school=school,
+        name="Fall 2016",
+        starts_on=date(2016, 8, 22),
+        ends_on=date(2016, 11, 18),
+    )
+    section = SectionFactory.create(term=past, plan=enrolment.section.plan)
+    other = SectionFactory.create(term=past, plan=enrolment.section.plan)
+    for each in (section, other):
+        hand_in_coupon(EnrolmentFactory.create(section=each), coupon.exercise)
+    past.closed_at = datetime(2016, 12, 1, tzinfo=UTC)
+    past.save()
+    holds.place(school, other, LONG, by=coordinator, at=MOMENT)
+    Purge.objects.create(
+        school=school,
+        started_by=coordinator,
+        started_at=MOMENT,
+        ended_at=MOMENT,
+        outcome="stopped",
+        confirmed=plan(school, MOMENT).as_json(),
+        removed={"coupons": 1},
+    )
+
+
 @pytest.fixture
 def office_addresses(
-    section: Section, enrolment: Enrolment, exercise: Exercise, faulty: Coupon
+    section: Section, enrolment: Enrolment, exercise: Exercise, faulty: Coupon, coordinator: User
 ) -> list[str]:
+    leave_duties(enrolment, faulty, coordinator)
     own = {"imperfection": "undercut", "judged_by": "size", "base_mm": 0.5, "cap_mm": 1.0}
     settings = section.term.school.settings
     settings.limit_sets = [{"name": "First term", "limits": [own]}]
@@ -143,7 +197,7 @@ def office_addresses(
     return [
         *(
             reverse(f"coursework:{name}")
-            for name in ("office", "term_new", "staff", "school_settings", "limits")
+            for name in ("office", "term_new", "staff", "school_settings", "limits", *DUTIES)
         ),
         *(
             reverse(f"coursework:{name}", args=[section.term_id])
