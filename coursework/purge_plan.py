@@ -152,11 +152,11 @@ def _held(school: School, now: datetime) -> Iterator[Held]:
     """Yield what is held: a section where all of it is, else student by student."""
     reasons = _Reasons(school)
     groups: dict[Why, Counts] = defaultdict(dict)
-    for why, kind, count in [
+    for group, kind, count in [
         *_held_of_students(school, now, reasons),
         *_held_of_sections(school, now, reasons),
     ]:
-        groups[why][kind] = groups[why].get(kind, 0) + count
+        groups[group][kind] = groups[group].get(kind, 0) + count
     for (who, why), counts in groups.items():
         yield Held(who, why, counts)
 
