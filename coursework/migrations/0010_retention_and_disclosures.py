@@ -7,7 +7,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("coursework", "0008_record_issues"),
+        ("coursework", "0009_export_site"),
     ]
 
     operations = [
