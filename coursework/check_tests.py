@@ -65,7 +65,7 @@ def record(coupon: Coupon, seen: Seen, *, by: User, at: datetime) -> CheckResult
             return result
     except IntegrityError:
         raise TestedMeanwhile(
-            _("Somebody stored a result of this coupon just now. Look at it, then save again.")
+            _("Somebody saved a result of this coupon just now. Look at it, then save again.")
         ) from None
 
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 type Words = StrOrPromise
 type Choices = list[tuple[str, Words]]
 
-NOT_ASKED = _("not asked")
+NOT_LOGGED = _("not logged")
 NO_FILLER = "none"
 UNKNOWN_ALLOY = "unknown"
 

@@ -56,6 +56,7 @@ STAFF_PAGES = {
     "issued_record",
     "roster",
     "roster_import",
+    "roster_slips",
     "join_code",
     "labels",
     "labels_pdf",

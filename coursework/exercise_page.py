@@ -56,7 +56,8 @@ class ExercisePage:
 
     def _read(self, data: Any) -> None:
         self.form = self._forms(data)
-        self.windows = windows = WindowRows(data, prefix=PREFIX)
+        stored = dict(exercises.asked_of(self.exercise).windows) if self.exercise else {}
+        self.windows = windows = WindowRows(data, prefix=PREFIX, stored=stored)
         self.checked = True
         if all([self.form.is_valid(), windows.is_valid()]):
             self.asked = Asked(self.form.columns(), self.windows.windows())

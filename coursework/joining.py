@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date, datetime, timedelta
 
 from django.db import transaction
 from django.db.models import Q, QuerySet
@@ -12,6 +12,7 @@ from django.utils import timezone
 from coursework import audit, terms, tries
 from coursework.models import Act, Enrolment, Section, User
 from coursework.models.section import new_join_code
+from coursework.roster import same
 
 TRIES_A_PERSON = 10
 # A school has one address for everybody in it.
@@ -47,6 +48,16 @@ def is_open(section: Section, now: datetime) -> bool:
     return section.joining_open and not section.term.closed_at and (ends is None or ends > now)
 
 
+def last_day(section: Section) -> date | None:
+    """Return the last day on which the code works, in the zone of the school, where there is one.
+
+    The section has its term, school and settings at hand.
+    """
+    ends = section.join_code_expires_at
+    zone = section.term.school.settings.zone
+    return (ends - timedelta(seconds=1)).astimezone(zone).date() if ends else None
+
+
 def section_with(request: HttpRequest, code: str) -> Section | None:
     """Return the section that this code opens now; a wrong one is counted.
 
@@ -69,7 +80,8 @@ def section_with(request: HttpRequest, code: str) -> Section | None:
 def join(user: User, section: Section, at: datetime) -> Enrolment:
     """Enrol a student, who waits where the section wants that; joining twice changes nothing.
 
-    Who has left comes back only with an instructor's approval.
+    Who has left comes back only with an instructor's approval. So does whoever has the name of a
+    student of the class list who has never signed in: it may be a second account of one person.
     """
     enrolment, created = Enrolment.objects.get_or_create(
         section=section,
@@ -77,13 +89,22 @@ def join(user: User, section: Section, at: datetime) -> Enrolment:
         defaults={
             "role": Enrolment.Role.STUDENT,
             "joined_at": at,
-            "waits_for_approval": section.joining_needs_approval,
+            "waits_for_approval": section.joining_needs_approval or _may_be_listed(user, section),
         },
     )
     if not created and enrolment.left_at and not enrolment.waits_for_approval:
         enrolment.waits_for_approval = True
         enrolment.save(update_fields=["waits_for_approval"])
     return enrolment
+
+
+def _may_be_listed(user: User, section: Section) -> bool:
+    listed = Enrolment.objects.filter(
+        section=section, role=Enrolment.Role.STUDENT, left_at=None, user__last_login=None
+    ).exclude(user=user)
+    names = listed.values_list("user__last_name", "user__first_name")
+    own = same(user.last_name), same(user.first_name)
+    return any((same(last), same(first)) == own for last, first in names)
 
 
 def _waiting(section: Section, enrolments: Iterable[int]) -> Q:

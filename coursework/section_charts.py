@@ -47,10 +47,10 @@ def by_week(log: SectionLog, week: int) -> list[dict[str, Any]]:
 def heat_input(
     log: SectionLog, exercises: Iterable[Exercise], windows: Iterable[TargetWindow]
 ) -> RowChart:
-    """Return the spread of heat input in each exercise, beside its window."""
+    """Return the spread of heat input in each exercise that has coupons, beside its window."""
     lanes = {each.exercise_id: (each.low, each.high) for each in windows}
     values = log.heat_inputs()
-    found = [(each, spread(values.get(each.pk, ()))) for each in exercises]
+    found = [(each, spread(values[each.pk])) for each in exercises if values.get(each.pk)]
     return RowChart(
         title=_("Heat input of each exercise, kJ/mm"),
         says=_("Bar: the middle half. Line: the middle 90 %. Post: the median. Window shaded."),
@@ -88,12 +88,17 @@ def _range(low: float, high: float) -> str:
 def travel_speed(
     log: SectionLog, students: Iterable[Enrolment], exercises: Iterable[Exercise]
 ) -> RowChart:
-    """Return how steady the travel speed of each student is in the exercise worked on."""
+    """Return how steady the travel speed of each student is in the exercise worked on.
+
+    Who has logged no speed is left out.
+    """
     names = {each.pk: str(each) for each in exercises}
     speeds = log.travel_speeds(LAST_SPEEDS)
     found = []
     for each in students:
         exercise, values = speeds.get(each.pk, (0, []))
+        if not values:
+            continue
         worked_on = names.get(exercise, "–")
         found.append((str(each.user), worked_on, len(values), relative_spread_percent(values)))
     return RowChart(

@@ -11,7 +11,7 @@ from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
 from coursework.exports import PageSize, write_pdf
-from coursework.joining import spaced_code
+from coursework.joining import last_day, spaced_code
 from coursework.label_sheets import PAPERS, LabelSheet
 from coursework.models import Coupon, Enrolment, Section
 from coursework.record_sheet import qr
@@ -72,7 +72,7 @@ def poster_pdf(section: Section, join_page: str, *, page_size: PageSize) -> byte
         "join_page": join_page.partition("://")[2].rstrip("/"),
         "qr": qr(f"{join_page}?code={section.join_code}"),
         "code": spaced_code(section.join_code),
-        "zone": section.term.school.settings.zone,
+        "last_day": last_day(section),
     }
     page = render_to_string("coursework/poster_print.html", context)
     return write_pdf(page, _styles(), f"@page {{ size: {page_size}; margin: 15mm }}")

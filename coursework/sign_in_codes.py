@@ -6,22 +6,28 @@ The code is kept as a hash, works once and for a day, and only together with the
 
 import hashlib
 import secrets
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Final
 
-from django.contrib.auth.hashers import check_password, make_password
+from django.contrib.auth.hashers import PBKDF2PasswordHasher, get_hasher, identify_hasher
 from django.core.cache import cache
 from django.db import transaction
 from django.utils.translation import gettext as _
 
 from coursework import audit
 from coursework.conflicts import Conflict
-from coursework.joining import bare_code
+from coursework.joining import bare_code, spaced_code
 from coursework.models import Act, SignInCode, User
 from coursework.models.section import JOIN_ALPHABET
 
 LENGTH: Final = 8
 GOOD_FOR: Final = timedelta(hours=24)
+# Slips for a class are printed before the first day of class.
+GOOD_FOR_A_CLASS: Final = timedelta(days=7)
+# A password has to hold for years, a code for a week: forty bits, hashed so often that all of them
+# take months to try. Codes for a class are made in a second.
+ITERATIONS: Final = 100_000
 TRIES_A_NAME: Final = 10
 # A school has one address for everybody in it.
 TRIES_AN_ADDRESS: Final = 300
@@ -37,15 +43,22 @@ class CodeIsOver(Conflict):
 
 
 @transaction.atomic
-def make(user: User, *, by: User, at: datetime) -> str:
+def make(user: User, *, by: User, at: datetime, good_for: timedelta = GOOD_FOR) -> str:
     """Return a new code for a person; every earlier one ends. It is shown now and never again."""
     code = "".join(secrets.choice(JOIN_ALPHABET) for _place in range(LENGTH))
     _end_all(user, at)
     SignInCode.objects.create(
-        user=user, code_hash=make_password(code), made_by=by, made_at=at, expires_at=at + GOOD_FOR
+        user=user, code_hash=_hash(code), made_by=by, made_at=at, expires_at=at + good_for
     )
     audit.record_act(by, Act.SIGN_IN_CODE_MADE, user)
     return code
+
+
+@transaction.atomic
+def make_for_class(users: Iterable[User], *, by: User, at: datetime) -> list[tuple[User, str]]:
+    """Return each person with a new code that is good for a week, as it is printed."""
+    made = [(each, make(each, by=by, at=at, good_for=GOOD_FOR_A_CLASS)) for each in users]
+    return [(each, spaced_code(code)) for each, code in made]
 
 
 def _end_all(user: User, at: datetime) -> None:
@@ -93,9 +106,17 @@ def _match(username: str, code: str, at: datetime) -> SignInCode | None:
     found = open_ones.first()
     if found is None:
         # As slow as with a code, so that the time taken tells nothing about the account.
-        make_password(code)
+        _hash(code)
         return None
-    return found if check_password(code, found.code_hash) else None
+    hasher = identify_hasher(found.code_hash)
+    return found if hasher.verify(code, found.code_hash) else None
+
+
+def _hash(code: str) -> str:
+    hasher = get_hasher()
+    if isinstance(hasher, PBKDF2PasswordHasher):
+        return hasher.encode(code, hasher.salt(), ITERATIONS)
+    return str(hasher.encode(code, hasher.salt()))
 
 
 def still_good(pk: int | None, at: datetime) -> SignInCode | None:

@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.choices import (
     LEVEL_WORDS,
-    NOT_ASKED,
+    NOT_LOGGED,
     OXIDE_TOOLS,
     WORDS,
     choices,
@@ -50,10 +50,10 @@ def step_fields(step: str) -> dict[str, forms.Field]:
         f"step_{step}_at": ClockField(label=_("at")),
     }
     words = {
-        "agent": (_("with"), choices("agent", str(NOT_ASKED))),
-        "tool": (_("with"), choices("tool", str(NOT_ASKED), OXIDE_TOOLS)),
-        "tool_kept_for": (_("kept"), choices("tool_kept_for", str(NOT_ASKED))),
-        "pressure": (_("pressure"), choices("pressure", str(NOT_ASKED))),
+        "agent": (_("with"), choices("agent", str(NOT_LOGGED))),
+        "tool": (_("with"), choices("tool", str(NOT_LOGGED), OXIDE_TOOLS)),
+        "tool_kept_for": (_("kept"), choices("tool_kept_for", str(NOT_LOGGED))),
+        "pressure": (_("pressure"), choices("pressure", str(NOT_LOGGED))),
     }
     for part in STEP_FIELDS.get(step, ()):
         name, options = words[part]

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.choices import (
     NO_FILLER,
-    NOT_ASKED,
+    NOT_LOGGED,
     Choices,
     alloy_choices,
     choices,
@@ -102,7 +102,7 @@ def measured(
 def chosen(label: Any, word: str, hint: Any = "") -> FieldMaker:
     """Return a maker of select fields with the words for one member."""
     return lambda _metric: forms.ChoiceField(
-        label=label, choices=choices(word, str(NOT_ASKED)), required=False, help_text=hint
+        label=label, choices=choices(word, str(NOT_LOGGED)), required=False, help_text=hint
     )
 
 
@@ -111,7 +111,7 @@ def yes_or_no(label: Any, hint: Any = "") -> FieldMaker:
     return lambda _metric: forms.TypedChoiceField(
         label=label,
         help_text=hint,
-        choices=[("", NOT_ASKED), ("yes", _("yes")), ("no", _("no"))],
+        choices=[("", NOT_LOGGED), ("yes", _("yes")), ("no", _("no"))],
         coerce=lambda value: value == "yes",
         empty_value=None,
         required=False,

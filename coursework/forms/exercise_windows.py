@@ -1,6 +1,5 @@
 """The target windows of an exercise, typed in either unit system or proposed by the guide."""
 
-import math
 from dataclasses import dataclass
 from typing import Any, Final, cast, get_args
 
@@ -9,7 +8,6 @@ from django.forms.utils import ErrorDict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from coursework.exercises import ROUNDING
 from coursework.forms.fields import NumberField
 from coursework.measures import ENGINE_NAMES, in_unit, units_of
 from coursework.models import TargetWindow
@@ -59,11 +57,14 @@ def _written(figure: str, value: float, unit: str, figures: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _shortest(figure: str, value: float, unit: str) -> str:
-    """Write a stored number with no more figures than it takes to find it again."""
-    exact = in_unit(value, units_of(figure)[0], unit)
-    texts = (_written(figure, value, unit, figures) for figures in range(2, 17))
-    return next(text for text in texts if math.isclose(float(text), exact, rel_tol=ROUNDING / 2))
+def _ends(figure: str, window: tuple[float, float], unit: str) -> tuple[str, str]:
+    """Write both ends with three figures, as dials are read; with more where they lie closer."""
+    low, high = window
+    written = (
+        (_written(figure, low, unit, figures), _written(figure, high, unit, figures))
+        for figures in range(3, 17)
+    )
+    return next(pair for pair in written if pair[0] != pair[1])
 
 
 class TypedForm(forms.Form):
@@ -79,15 +80,28 @@ class TypedForm(forms.Form):
 
 
 class WindowForm(TypedForm):
-    """From and to, in the unit chosen beside them; both or neither."""
+    """From and to, in the unit chosen beside them; both or neither.
+
+    Parameters
+    ----------
+    stored : pair of float or None
+        The window that is there already [base unit]: it stays to the last digit where only what
+        the page shows of it comes back.
+    """
 
     low = NumberField()
     high = NumberField(above_zero=True)
     unit = forms.ChoiceField()
 
-    def __init__(self, *args: Any, figure: TargetWindow.Figure, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        figure: TargetWindow.Figure,
+        stored: tuple[float, float] | None = None,
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
-        self.figure = figure
+        self.figure, self.stored = figure, stored
         self.name = figure.label
         unit = self.fields["unit"]
         assert isinstance(unit, forms.ChoiceField)  # noqa: S101 -- as declared
@@ -112,12 +126,21 @@ class WindowForm(TypedForm):
         low, high, unit = (self.cleaned_data.get(name) for name in ("low", "high", "unit"))
         if low is None or high is None:
             return None
+        if self.stored and tuple(map(float, _ends(self.figure, self.stored, str(unit)))) == (
+            low,
+            high,
+        ):
+            return self.stored
         symbol = ENGINE_NAMES.get(str(unit), str(unit))
         return to_base(low, symbol), to_base(high, symbol)
 
 
 class WindowSet(forms.BaseFormSet):  # type: ignore[type-arg]  # not generic when it runs
-    """One row for each figure that an exercise can aim at."""
+    """One row for each figure that an exercise can aim at, with the window stored for it."""
+
+    def __init__(self, *args: Any, stored: Windows | None = None, **kwargs: Any) -> None:
+        self.stored = stored or {}
+        super().__init__(*args, **kwargs)
 
     def initial_form_count(self) -> int:
         return 0
@@ -128,7 +151,9 @@ class WindowSet(forms.BaseFormSet):  # type: ignore[type-arg]  # not generic whe
     def get_form_kwargs(self, index: int | None) -> dict[str, Any]:
         known = super().get_form_kwargs(index)
         # A unit that was chosen alone is no change: every row is judged.
-        return {**known, "figure": FIGURES[index or 0], "empty_permitted": False}
+        figure = FIGURES[index or 0]
+        stored = self.stored.get(figure.value)
+        return {**known, "figure": figure, "stored": stored, "empty_permitted": False}
 
     def windows(self) -> Windows:
         """Return the windows that were typed [base unit of each]."""
@@ -152,7 +177,7 @@ def shown(windows: Windows, *, metric: bool) -> list[dict[str, str]]:
         ends = windows.get(figure.value)
         row = {"unit": unit}
         if ends:
-            low, high = (_shortest(figure.value, end, unit) for end in ends)
+            low, high = _ends(figure.value, ends, unit)
             row |= {"low": low, "high": high}
         rows.append(row)
     return rows

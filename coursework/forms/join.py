@@ -6,6 +6,7 @@ from django import forms
 from django.contrib.auth.forms import BaseUserCreationForm
 from django.utils.translation import gettext_lazy as _
 
+from coursework.forms.passwords import OwnPassword
 from coursework.joining import bare_code
 from coursework.models import Section, User
 
@@ -36,7 +37,7 @@ class JoinForm(forms.Form):
         )
 
 
-class NewStudentForm(JoinForm, BaseUserCreationForm[User]):
+class NewStudentForm(OwnPassword, JoinForm, BaseUserCreationForm[User]):
     """The join code and a new account."""
 
     class Meta:
@@ -58,9 +59,7 @@ class NewStudentForm(JoinForm, BaseUserCreationForm[User]):
         self.fields["username"].widget.attrs |= {"autofocus": False, "spellcheck": "false"}
         for name in ("first_name", "last_name"):
             self.fields[name].required = True
-        self.fields["password1"].help_text = _(
-            "Twelve characters or more; three words that you can remember make a good one."
-        )
+        self.word_passwords(self.fields)
 
     def save_student(self, section: Section) -> User:
         """Save the account as a student of the section's school."""

@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from coursework import joining
 from coursework.models import Section
 
 
@@ -29,15 +30,14 @@ class JoinCodeForm(forms.Form):
         error_messages={"invalid": gettext_lazy("Type the day like 2026-09-14.")},
     )
     needs_approval = forms.BooleanField(
-        label=gettext_lazy("Who joins waits until I let them in"), required=False
+        label=gettext_lazy("Whoever joins waits until an instructor lets them in"), required=False
     )
 
     def __init__(self, *args: Any, section: Section, **kwargs: Any) -> None:
         self.zone = section.term.school.settings.zone
-        ends = section.join_code_expires_at
         kwargs["initial"] = {
             "is_open": section.joining_open,
-            "last_day": (ends - timedelta(seconds=1)).astimezone(self.zone).date() if ends else "",
+            "last_day": joining.last_day(section) or "",
             "needs_approval": section.joining_needs_approval,
         }
         super().__init__(*args, **kwargs)

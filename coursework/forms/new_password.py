@@ -3,16 +3,16 @@
 from typing import Any
 
 from django.contrib.auth.forms import SetPasswordForm
-from django.utils.translation import gettext_lazy as _
 
+from coursework.forms.passwords import OwnPassword
 from coursework.models import User
 
 
-class NewPasswordForm(SetPasswordForm[User]):
+class NewPasswordForm(OwnPassword, SetPasswordForm[User]):
     """A password, twice."""
+
+    password_names = ("new_password1", "new_password2")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["new_password1"].help_text = _(
-            "Twelve characters or more; three words that you can remember make a good one."
-        )
+        self.word_passwords(self.fields)

@@ -17,6 +17,8 @@ from coursework.roster_diff import Diff
 
 ZIP = b"PK\x03\x04"
 MOST_CLASSES = 60
+# So few problems stand at the field itself.
+FEW = 5
 
 
 class RosterImportForm(forms.Form):
@@ -31,8 +33,9 @@ class RosterImportForm(forms.Form):
     text = forms.CharField(
         label=gettext_lazy("Class list"),
         help_text=gettext_lazy(
-            "Paste it from a spreadsheet. The first line names the columns: last name, first name "
-            "and, where you have them, student number and user name. Other columns are not read."
+            "Paste it from a spreadsheet. The first line names the columns, such as: Last name, "
+            "First name, Student number. A user name is made where there is none. Other columns "
+            "are not read."
         ),
         required=False,
         strip=False,
@@ -136,11 +139,16 @@ class RosterImportForm(forms.Form):
 
     def _refuse(self, field: str, problems: Iterable[Problem]) -> None:
         """List problems line by line, and say how many there are."""
-        self.problems = tuple(problems)
-        count = len(self.problems)
+        found = tuple(problems)
+        count = len(found)
+        if count <= FEW:
+            for each in found:
+                self.add_error(field, str(each))
+            return
+        self.problems = found
         said = ngettext(
-            "%d thing keeps it from being read. It is named below, and nothing was changed.",
-            "%d things keep it from being read. They are named below, and nothing was changed.",
+            "%d thing keeps it from being read. It is listed above, and nothing was changed.",
+            "%d things keep it from being read. They are listed above, and nothing was changed.",
             count,
         )
         self.add_error(field, said % count)

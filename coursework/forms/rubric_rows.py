@@ -79,7 +79,8 @@ def _cells(criterion: Criterion) -> list[tuple[int, str, str]]:
 
 
 def cells(words: Mapping[int, str], *, gate: bool) -> list[tuple[int, str, str]]:
-    """Return value, heading and words of each cell of a row; a gate is kept or it is not.
+    """Return value, heading and words of each cell of a row, the worst first; a heading begins
+    with the digits that choose it. A gate is kept or it is not.
 
     Parameters
     ----------
@@ -88,8 +89,8 @@ def cells(words: Mapping[int, str], *, gate: bool) -> list[tuple[int, str, str]]
     """
     if gate:
         return [
-            (KEPT, _("Kept"), words.get(KEPT, "")),
-            (scoring.NOT_KEPT, _("Not kept, ends at 1"), words.get(scoring.NOT_KEPT, "")),
+            (scoring.NOT_KEPT, _("1 Not kept"), words.get(scoring.NOT_KEPT, "")),
+            (KEPT, _("2–4 Kept"), words.get(KEPT, "")),
         ]
     levels = [(digit, str(digit), text) for digit, text in sorted(words.items())]
     return [*levels, (LEFT_OUT, "", _("Does not apply"))]

@@ -32,16 +32,21 @@ class TeachersForm(forms.Form):
         queryset=User.objects.none(),
         required=False,
         empty_label=gettext_lazy("nobody yet"),
-        help_text=gettext_lazy("Settles second gradings that differ, and confirms limits."),
+        help_text=gettext_lazy(
+            "Settles second gradings that differ, and confirms limits. May be left open."
+        ),
         error_messages={"invalid_choice": gettext_lazy("Choose an instructor of this school.")},
     )
 
     def __init__(self, *args: Any, teachers: QuerySet[User], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.nobody = not teachers.exists()
         for name in ("instructors", "lead"):
             field = self.fields[name]
             assert isinstance(field, forms.ModelChoiceField)  # noqa: S101 -- as declared
             field.queryset = teachers
+            if self.nobody:
+                field.widget = field.hidden_widget()
         self.fields["instructors"].widget.template_name = "forms/ticks.html"
 
     def clean(self) -> dict[str, Any]:
@@ -66,7 +71,7 @@ class SectionForm(TeachersForm):
         empty_label=None,
         help_text=gettext_lazy("Its exercises and its rubric come along."),
         error_messages={
-            "required": gettext_lazy("Lay out a course plan first; it is one click in the office."),
+            "required": gettext_lazy("Start from a course plan first; the office has one ready."),
             "invalid_choice": gettext_lazy("Choose a course plan of this school."),
         },
     )

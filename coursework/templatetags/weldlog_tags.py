@@ -18,7 +18,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from django import template
-from django.forms import BaseForm, BaseFormSet
+from django.forms import BaseForm, BaseFormSet, PasswordInput
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
@@ -96,7 +96,16 @@ def percent(value: float) -> str:
 @register.inclusion_tag("forms/error_summary.html")
 def error_summary(*forms: "BaseForm | BaseFormSet[Any] | None") -> dict[str, Any]:
     """List every error of forms and formsets, in their order, each with the id of its field."""
-    return {"errors": [error for form in forms if form for error in _errors(form)]}
+    return {
+        "errors": [error for form in forms if form for error in _errors(form)],
+        "password": any(_asks_for_password(form) for form in forms),
+    }
+
+
+def _asks_for_password(form: "BaseForm | BaseFormSet[Any] | None") -> bool:
+    """Return whether a form has a field that is never filled in again by the page."""
+    fields = form.fields.values() if isinstance(form, BaseForm) else ()
+    return any(isinstance(each.widget, PasswordInput) for each in fields)
 
 
 def _errors(form: "BaseForm | BaseFormSet[Any]") -> Iterable[dict[str, str]]:

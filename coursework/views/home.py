@@ -4,6 +4,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
+from coursework import access
 from coursework.models import User
 
 
@@ -11,4 +12,7 @@ from coursework.models import User
 def view(request: HttpRequest) -> HttpResponse:
     if not isinstance(request.user, User):
         return redirect("coursework:sign_in")
-    return redirect("coursework:bench" if request.user.is_student else "coursework:sections")
+    if request.user.is_student:
+        return redirect("coursework:bench")
+    begins = request.user.is_coordinator and not access.sections(request.user).exists()
+    return redirect("coursework:office" if begins else "coursework:sections")

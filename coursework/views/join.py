@@ -1,11 +1,13 @@
 """Join a section: with a new account, or with the one that is signed in."""
 
+from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
@@ -17,7 +19,7 @@ from coursework.models import Enrolment, User
 
 @sensitive_post_parameters("password1", "password2")
 @login_not_required
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def view(request: HttpRequest) -> HttpResponse:
     user = request.user if isinstance(request.user, User) else None
     if user and not user.is_student:
@@ -58,4 +60,5 @@ def _joined(request: HttpRequest, form: JoinForm, user: User | None) -> HttpResp
         login(request, user)
     if user and join(user, section, timezone.now()).waits_for_approval:
         return redirect("coursework:join")
+    messages.success(request, _("You are in %(section)s.") % {"section": section})
     return redirect("coursework:bench")

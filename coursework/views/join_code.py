@@ -30,7 +30,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
                 needs_approval=form.cleaned_data["needs_approval"],
                 by=user,
             )
-            messages.success(request, _("Saved."))
+            messages.success(request, _("Saved: who can join, and until when."))
             return redirect("coursework:roster", pk=section.pk)
         status = 422
     context = {

@@ -35,7 +35,8 @@ def view(request: HttpRequest) -> HttpResponse:
             return redirect("coursework:sign_in")
         del request.session[CODE_IN_SESSION]
         login(request, user)
-        messages.success(request, _("Your new password is stored. The code is used up."))
+        said = _("Your password is saved. Sign in with it from now on; the code is used up.")
+        messages.success(request, said)
         return redirect("coursework:home")
     status = 422 if request.method == "POST" else 200
     context = {"form": form, "who": code.user}

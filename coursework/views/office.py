@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from coursework import access
+from coursework.first_steps import first_steps
 from coursework.models import Section, User
 
 A_PAGE = 12
@@ -24,7 +25,10 @@ def view(request: HttpRequest) -> HttpResponse:
     sections = Section.objects.select_related("plan").order_by("plan__code", "name", "pk")
     terms = access.terms(user).prefetch_related(Prefetch("sections", sections))
     here = Count("exercises", filter=Q(exercises__retired_at=None))
+    steps = first_steps(user)
     context = {
+        "steps": steps,
+        "next_step": next((each for each in steps if not each.done), None),
         "page": Paginator(terms, A_PAGE).get_page(request.GET.get("page")),
         "plans": access.plans(user).annotate(exercises_here=here),
         "settings": access.school_settings(user),

@@ -22,5 +22,6 @@ def view(request: HttpRequest) -> HttpResponse:
     except plans.PlanIsThere as reason:
         messages.error(request, str(reason))
     else:
-        messages.success(request, _("%(plan)s is laid out. Open a section of it.") % {"plan": plan})
+        said = _("%(plan)s is yours now, with its exercises and its rubric.")
+        messages.success(request, said % {"plan": plan})
     return redirect("coursework:office")

@@ -61,12 +61,14 @@ def _applied(
 
 def _said(done: Diff) -> str:
     joined = len(done.of(Kind.NEW, Kind.JOINS, Kind.LET_IN, Kind.BACK))
+    corrected, left = len(done.corrected), len(done.leaving)
     parts = [
-        ngettext("%d student joined", "%d students joined", joined) % joined,
-        ngettext("%d corrected", "%d corrected", len(done.corrected)) % len(done.corrected),
-        ngettext("%d left", "%d left", len(done.leaving)) % len(done.leaving),
+        (joined, ngettext("%d student joined", "%d students joined", joined)),
+        (corrected, ngettext("%d corrected", "%d corrected", corrected)),
+        (left, ngettext("%d left", "%d left", left)),
     ]
-    return _("The list is applied: %s.") % ", ".join(parts)
+    said = ", ".join(words % count for count, words in parts if count)
+    return _("The list is applied: %s.") % (said or _("nothing changed"))
 
 
 def _page(

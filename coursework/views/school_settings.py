@@ -30,8 +30,8 @@ def view(request: HttpRequest) -> HttpResponse:
 def stored(*, differs: bool) -> str:
     """Return what is said after a change, and what it means for coupons that are there."""
     if not differs:
-        return _("The settings are stored.")
+        return _("The settings are saved.")
     return _(
-        "The settings are stored. Coupons already assessed keep their findings; "
+        "The settings are saved. Coupons already assessed keep their findings; "
         "“manage.py recheck” assesses them again."
     )

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
-from coursework import access, safety_stops, section_charts, section_log, stuck
+from coursework import access, joining, safety_stops, section_charts, section_log, stuck
 from coursework.models import Coupon, Enrolment, TargetWindow
 from coursework.progress import ExerciseProgress, State, states
 from coursework.section_log import SectionLog
@@ -37,6 +37,10 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     windows = TargetWindow.objects.order_by().filter(
         exercise__in=[each.pk for each in exercises], figure=TargetWindow.Figure.HEAT_INPUT
     )
+    row_charts = [
+        section_charts.heat_input(log, exercises, windows),
+        section_charts.travel_speed(log, students, exercises),
+    ]
     context = {
         "section": section,
         "where": section,
@@ -50,14 +54,14 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         "stuck": list(held_up.values()),
         "stuck_rules": [str(rule) for rule in stuck.RULES],
         "charts": section_charts.by_week(log, week),
-        "row_charts": [
-            section_charts.heat_input(log, exercises, windows),
-            section_charts.travel_speed(log, students, exercises),
-        ]
-        if log.rows
-        else [],
+        "row_charts": [each for each in row_charts if each.rows],
         "grades": user.is_instructor,
     }
+    if not students:
+        context |= {
+            "code": joining.spaced_code(section.join_code),
+            "teachers": access.teachers_of(section),
+        }
     return render(request, "coursework/section.html", context)
 
 

@@ -24,7 +24,10 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         terms.need_open(term)
         if request.method == "POST" and form.is_valid():
             section = terms.open_section(term, by=user, at=timezone.now(), **form.cleaned_data)
-            messages.success(request, _("%(section)s is open.") % {"section": section})
+            messages.success(
+                request,
+                _("%(section)s is open. Bring its students in next.") % {"section": section},
+            )
             return redirect("coursework:section", pk=section.pk)
     except ClosedTerm as reason:
         return closed_term.refusal(request, reason)

@@ -28,8 +28,8 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         staffing.set_instructors(section, by=user, at=timezone.now(), **form.cleaned_data)
-        messages.success(request, _("Who teaches %(section)s is stored.") % {"section": section})
-        return redirect("coursework:term", pk=section.term_id)
+        messages.success(request, _("Saved: who teaches %(section)s.") % {"section": section})
+        return redirect("coursework:section", pk=section.pk)
     context = {"form": form, "section": section, "where": section}
     status = 422 if request.method == "POST" else 200
     return render(request, "coursework/section_staff.html", context, status=status)

@@ -21,7 +21,7 @@ CODE_IN_SESSION: Final = "sign_in_code"
 @sensitive_post_parameters("password")
 @never_cache
 @login_not_required
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def view(request: HttpRequest) -> HttpResponse:
     where = next_page(request, "coursework:home")
     if request.user.is_authenticated:

@@ -20,7 +20,9 @@ def view(request: HttpRequest) -> HttpResponse:
     form = TermForm(request.POST or None, school=school)
     if request.method == "POST" and form.is_valid():
         term = terms.open_term(school, by=user, **form.cleaned_data)
-        messages.success(request, _("%(term)s is open. Open its sections next.") % {"term": term})
+        messages.success(
+            request, _("%(term)s is open. Open a section in it next.") % {"term": term}
+        )
         return redirect("coursework:term", pk=term.pk)
     status = 422 if request.method == "POST" else 200
     return render(request, "coursework/term_new.html", {"form": form}, status=status)

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 from django.core.cache import cache
 from django.test import Client
+from django.utils import timezone
 
 from coursework.joining import TRIES_A_PERSON
 from coursework.models import Enrolment, Section, User
@@ -95,3 +96,29 @@ def test_the_eleventh_wrong_code_of_a_person_is_not_looked_at(
     assert answer.status_code == 422
     assert "Too many codes were tried from here." in answer.text
     assert not Enrolment.objects.filter(section=section, user=stranger).exists()
+
+
+class TestNamesake:
+    """Whoever has the name of somebody on the class list may be about to have two accounts."""
+
+    def test_waits_while_the_one_on_the_list_has_never_signed_in(
+        self, client: Client, section: Section, student: User
+    ) -> None:
+        names = {"first_name": student.first_name.upper(), "last_name": f" {student.last_name} "}
+        answer = sign_up(client, section.join_code, **names)
+        assert answer.headers["Location"] == "/join/"
+        assert Enrolment.objects.get(user__username="awinslow").waits_for_approval
+        assert "let you in" in client.get("/join/").text
+
+    def test_joins_where_the_other_is_somebody_else_at_work(
+        self, client: Client, section: Section, student: User
+    ) -> None:
+        User.objects.filter(pk=student.pk).update(last_login=timezone.now())
+        names = {"first_name": student.first_name, "last_name": student.last_name}
+        assert sign_up(client, section.join_code, **names).headers["Location"] == "/bench/"
+
+
+def test_a_weak_password_is_faulted_where_it_was_typed(client: Client, section: Section) -> None:
+    page = sign_up(client, section.join_code, password1="short", password2="short").text
+    assert "Password: This password is too short." in page
+    assert "Only the password has to be typed again." in page

@@ -92,7 +92,7 @@ def test_log_review_grade_issue_export(
     laptop.get_by_role("link", name=str(section), exact=True).click()
     laptop.get_by_role("link", name="Grade what waits").click()
     laptop.get_by_role("link", name="Grade the first").click()
-    for gate in laptop.get_by_role("radio", name=re.compile("^Kept")).all():
+    for gate in laptop.get_by_role("radio", name=re.compile(r"\bKept\b")).all():
         gate.check()
     for row in laptop.locator("fieldset.rubric-row").filter(has_not_text="must be kept").all():
         row.get_by_role("radio").nth(2).check()

@@ -1,5 +1,6 @@
 """The office: from an empty school to a section with a plan and people who teach it."""
 
+import re
 from datetime import timedelta
 from typing import Any
 
@@ -11,8 +12,10 @@ from coursework.models import CoursePlan, Enrolment, Rubric, School, Section, Si
 from tests.factories import (
     MOMENT,
     CoursePlanFactory,
+    EnrolmentFactory,
     InstructorFactory,
     SectionFactory,
+    StudentFactory,
     TermFactory,
 )
 
@@ -206,7 +209,7 @@ def test_an_instructor_is_told_who_runs_the_office(
     assert "/office/staff/" not in page
 
 
-@pytest.mark.parametrize(("address", "most"), [("/office/", 9), ("/office/staff/", 8)])
+@pytest.mark.parametrize(("address", "most"), [("/office/", 14), ("/office/staff/", 8)])
 def test_more_terms_sections_and_people_cost_no_further_query(
     office: Client,
     section: Section,
@@ -242,3 +245,54 @@ def test_a_term_with_many_sections_costs_no_further_query(
     with django_assert_max_num_queries(7):
         page = office.get(f"/office/terms/{section.term_id}/").text
     assert page.count("Who teaches") == 9
+
+
+class TestFirstSteps:
+    """What a new school still needs, the next thing first, until a student is there."""
+
+    def next_step(self, office: Client) -> str:
+        page = office.get("/office/").text
+        start = page.index('id="first-steps"')
+        steps = page[start : page.index("</ol>", start)]
+        found = re.findall(r"<b>(\d [^<]+)</b>", steps.partition('class="go"')[0])
+        return str(found[-1])
+
+    def test_a_coordinator_without_a_section_lands_in_the_office(
+        self, office: Client, section: Section
+    ) -> None:
+        assert office.get("/").headers["Location"] == "/sections/"
+        section.delete()
+        assert office.get("/").headers["Location"] == "/office/"
+
+    def test_each_step_leads_to_the_next(self, office: Client, school: School) -> None:
+        assert self.next_step(office) == "1 Start from a course plan"
+        office.post("/office/plans/first/")
+        assert self.next_step(office) == "2 Add the instructors"
+        teacher = InstructorFactory.create(school=school)
+        assert self.next_step(office) == "3 Open a term"
+        term = TermFactory.create(school=school)
+        assert self.next_step(office) == "4 Open a section in it"
+        assert f"/office/terms/{term.pk}/sections/new/" in office.get("/office/").text
+        plan = CoursePlan.objects.get()
+        section = terms.open_section(
+            term, plan, name="A", instructors=[teacher], lead=None, at=MOMENT
+        )
+        assert self.next_step(office) == "5 Bring the students in"
+        EnrolmentFactory.create(section=section, user=StudentFactory.create(school=school))
+        assert "First steps" not in office.get("/office/").text
+
+    def test_a_closed_term_is_no_place_for_a_section(self, office: Client, school: School) -> None:
+        CoursePlanFactory.create(school=school)
+        InstructorFactory.create(school=school)
+        TermFactory.create(school=school, closed_at=MOMENT)
+        assert self.next_step(office) == "3 Open a term"
+
+    def test_a_section_form_without_instructors_says_where_they_come_from(
+        self, office: Client, school: School
+    ) -> None:
+        term = TermFactory.create(school=school)
+        plan = CoursePlanFactory.create(school=school)
+        address = f"/office/terms/{term.pk}/sections/new/"
+        assert "The school has no instructor yet." in office.get(address).text
+        section_page = office.post(address, {"name": "A", "plan": plan.pk}, follow=True).text
+        assert "Nobody teaches this section yet." in section_page

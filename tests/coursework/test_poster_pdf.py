@@ -56,7 +56,7 @@ def test_the_poster_tells_how_to_join(staff: Client, section: Section) -> None:
         "ALW12,SectionA,Fall2026",
         "opentestserver/joinandtypetheletters",
         "Tellyourinstructor,wholetsyouin.",
-        "ThecodeworksuntilSep12,2099,00:00.",
+        "ThecodeworksuptoandincludingSep11,2099.",
     ):
         assert said in text
     largest = max(float(each[1]) for each in fonts(read(made).pages[0]))

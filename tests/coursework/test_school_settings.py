@@ -64,7 +64,7 @@ def test_sending_what_is_shown_changes_nothing(office: Client, school: School) -
         "/office/settings/", {name: value for name, value in shown.items() if value}, follow=True
     )
     assert SchoolSettings.objects.values().get(school=school) == before
-    assert "The settings are stored." in answer.text
+    assert "The settings are saved." in answer.text
 
 
 def test_the_engine_reviews_by_them(office: Client, school: School) -> None:

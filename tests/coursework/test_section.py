@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
+from coursework.joining import spaced_code
 from coursework.models import Coupon, Enrolment, Exercise, Section, User
 from coursework.models.facts import Document
 from tests.factories import (
@@ -206,8 +207,9 @@ def test_a_section_without_students_says_how_they_join(
     client_of: ClientOf, instructor: User, section: Section
 ) -> None:
     text = body(client_of(instructor), section)
-    assert "Nobody has joined yet." in text
-    assert section.join_code in text
+    assert "Import a class list" in text
+    assert f"type the code {spaced_code(section.join_code)}" in text
+    assert "By week" not in text
 
 
 def test_a_section_is_seen_by_those_who_teach_or_coordinate_it(

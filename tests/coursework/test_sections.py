@@ -68,7 +68,7 @@ def test_an_instructor_without_a_section_is_told_where_it_comes_from(
     client_of: ClientOf, instructor: User
 ) -> None:
     Enrolment.objects.filter(user=instructor).delete()
-    assert "No section yet." in client_of(instructor).get(ADDRESS).content.decode()
+    assert "You teach no section yet." in client_of(instructor).get(ADDRESS).content.decode()
 
 
 def test_the_list_costs_the_same_however_many_sections(

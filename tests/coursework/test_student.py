@@ -31,7 +31,7 @@ def test_each_exercise_says_what_is_still_missing(
     text = body(client_of(instructor), enrolment)
     assert "1 of 2 good, 1 waiting for a grade. Still wanted: 1 more good coupon." in text
     assert "0 of 3 good. Still wanted: 3 more good coupons." in text
-    assert "joined Aug 24. Competent in 0 of 2 exercises." in text
+    assert "Joined Aug 24. Competent in 0 of 2 exercises." in text
     assert reverse("coursework:record", args=[enrolment.pk]) in text
 
 
