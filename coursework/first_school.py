@@ -8,8 +8,9 @@ from django.core.exceptions import ValidationError
 from django.db import models, transaction
 from django.utils.translation import gettext as _
 
+from coursework import audit
 from coursework.conflicts import Conflict
-from coursework.models import School, SchoolSettings, User
+from coursework.models import Act, School, SchoolSettings, User
 from coursework.models.school import known_time_zone
 
 
@@ -92,6 +93,7 @@ def found(answers: FirstSchool, password: str) -> User:
     SchoolSettings.objects.create(school=user.school, time_zone=answers.time_zone)
     user.set_password(password)
     user.save()
+    audit.record_act(None, Act.STAFF_ADDED, user, after={"role": user.role})
     return user
 
 

@@ -43,13 +43,9 @@ class CodeIsOver(Conflict):
 
 
 @transaction.atomic
-def make(user: User, *, by: User, at: datetime, good_for: timedelta = GOOD_FOR) -> str:
+def make(user: User, *, by: User, at: datetime) -> str:
     """Return a new code for a person; every earlier one ends. It is shown now and never again."""
-    code = "".join(secrets.choice(JOIN_ALPHABET) for _place in range(LENGTH))
-    _end_all(user, at)
-    SignInCode.objects.create(
-        user=user, code_hash=_hash(code), made_by=by, made_at=at, expires_at=at + good_for
-    )
+    code = _new_code(user, by, at, GOOD_FOR)
     audit.record_act(by, Act.SIGN_IN_CODE_MADE, user)
     return code
 
@@ -57,8 +53,18 @@ def make(user: User, *, by: User, at: datetime, good_for: timedelta = GOOD_FOR) 
 @transaction.atomic
 def make_for_class(users: Iterable[User], *, by: User, at: datetime) -> list[tuple[User, str]]:
     """Return each person with a new code that is good for a week, as it is printed."""
-    made = [(each, make(each, by=by, at=at, good_for=GOOD_FOR_A_CLASS)) for each in users]
-    return [(each, spaced_code(code)) for each, code in made]
+    made = [(each, spaced_code(_new_code(each, by, at, GOOD_FOR_A_CLASS))) for each in users]
+    audit.record_acts(by, Act.SIGN_IN_CODE_MADE, [audit.Entry(about=each) for each, _code in made])
+    return made
+
+
+def _new_code(user: User, by: User, at: datetime, good_for: timedelta) -> str:
+    code = "".join(secrets.choice(JOIN_ALPHABET) for _place in range(LENGTH))
+    _end_all(user, at)
+    SignInCode.objects.create(
+        user=user, code_hash=_hash(code), made_by=by, made_at=at, expires_at=at + good_for
+    )
+    return code
 
 
 def _end_all(user: User, at: datetime) -> None:

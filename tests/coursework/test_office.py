@@ -264,7 +264,9 @@ class TestFirstSteps:
         section.delete()
         assert office.get("/").headers["Location"] == "/office/"
 
-    def test_each_step_leads_to_the_next(self, office: Client, school: School) -> None:
+    def test_each_step_leads_to_the_next(
+        self, office: Client, school: School, coordinator: User
+    ) -> None:
         assert self.next_step(office) == "1 Start from a course plan"
         office.post("/office/plans/first/")
         assert self.next_step(office) == "2 Add the instructors"
@@ -275,7 +277,7 @@ class TestFirstSteps:
         assert f"/office/terms/{term.pk}/sections/new/" in office.get("/office/").text
         plan = CoursePlan.objects.get()
         section = terms.open_section(
-            term, plan, name="A", instructors=[teacher], lead=None, at=MOMENT
+            term, plan, name="A", instructors=[teacher], lead=None, by=coordinator, at=MOMENT
         )
         assert self.next_step(office) == "5 Bring the students in"
         EnrolmentFactory.create(section=section, user=StudentFactory.create(school=school))
