@@ -42,6 +42,7 @@ class DisclosureForm(forms.Form):
 
     def __init__(self, *args: Any, optional: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["why"].widget.template_name = "forms/cells.html"
         if optional:
             for name in ("to", "why", "note"):
                 self.fields[name].required = False
@@ -62,3 +63,15 @@ class DisclosureForm(forms.Form):
     def is_disclosure(self) -> bool:
         """Whether the file leaves the school, once the form is valid."""
         return not self.optional or bool(self.cleaned_data["leaves"])
+
+
+class DiscloseForm(DisclosureForm):
+    """The same on a page of its own: what the file is, too."""
+
+    what = forms.CharField(
+        label=gettext_lazy("What"),
+        max_length=160,
+        help_text=gettext_lazy("Which file, with its number where it has one."),
+        error_messages={"required": gettext_lazy("Say which file it is.")},
+    )
+    field_order = ("what", "to", "why", "note")

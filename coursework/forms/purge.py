@@ -4,7 +4,6 @@ from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from coursework.purge_plan import Plan
 
@@ -13,7 +12,6 @@ class PurgeForm(forms.Form):
     """The words that confirm a plan."""
 
     typed = forms.CharField(
-        label=gettext_lazy("To confirm, type the words in bold"),
         max_length=40,
         required=False,
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none"}),
@@ -22,6 +20,7 @@ class PurgeForm(forms.Form):
     def __init__(self, *args: Any, plan: Plan, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.plan = plan
+        self.fields["typed"].label = _("Type “%(phrase)s” to confirm") % {"phrase": plan.phrase}
 
     def clean_typed(self) -> str:
         """Want the very words."""

@@ -9,8 +9,8 @@ Tags: ``{% error_summary form … %}`` · ``{% finding flag %}`` · ``{% cause_g
 ``{% bead_strip length_mm student instructor %}`` · ``{% groove state %}`` ·
 ``{% state_cell … %}`` · ``{% level n %}`` · ``{% slots good wanted %}`` ·
 ``{% title_block cells %}`` · ``{% joint_drawing … %}`` · ``{% rubric_row row %}`` ·
-``{% icon "go" %}``. Charts are in ``chart_tags``. Plain includes: ``components/notice.html``,
-``components/empty.html``, ``forms/sequence_row.html``, ``forms/stopwatch.html``.
+``{% icon "go" %}`` · ``{% no_onward_disclosure %}``. Charts are in ``chart_tags``.
+Plain includes: ``components/notice.html``, ``components/empty.html``, ``forms/sequence_row.html``, ``forms/stopwatch.html``.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -25,6 +25,7 @@ from django.utils.translation import gettext as _
 
 from coursework.bead_strip import BeadMark, length_text
 from coursework.bead_strip import bead_strip as lay_out_strip
+from coursework.disclosures import NO_ONWARD_DISCLOSURE
 from coursework.drawing import Gauge
 from coursework.drawing import gauge as lay_out_gauge
 from coursework.state_cells import state_cell, state_word
@@ -300,3 +301,9 @@ def rubric_row(row: Any) -> dict[str, Any]:
 def icon(name: str) -> dict[str, Any]:
     """Draw a sign beside its word: go, tick, kept."""
     return {"id": f"i-{name}"}
+
+
+@register.simple_tag
+def no_onward_disclosure() -> str:
+    """Write what whoever gets a file about a student is told."""
+    return str(NO_ONWARD_DISCLOSURE)

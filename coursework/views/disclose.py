@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from coursework import access, disclosures
-from coursework.forms.disclosure import DisclosureForm
+from coursework.forms.disclosure import DiscloseForm
 from coursework.models import Enrolment, Section, User
 
 
@@ -17,9 +17,9 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     user = access.person(request)
     section = access.section_for_staff(user, pk)
     students = _about(user, section, request.GET.get("student", ""))
-    form = DisclosureForm(request.POST or None)
+    form = DiscloseForm(request.POST or None, initial={"what": _what(section, students)})
     if request.method == "POST" and form.is_valid() and students:
-        disclosures.disclose(user, students, what=_what(section, students), **form.cleaned_data)
+        disclosures.disclose(user, students, **form.cleaned_data)
         messages.success(request, _("Logged. Now the file may be given."))
         return redirect("coursework:records", pk=pk)
     context = {
@@ -27,7 +27,6 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         "section": section,
         "where": section,
         "students": students,
-        "said": disclosures.NO_ONWARD_DISCLOSURE,
     }
     status = 422 if request.method == "POST" else 200
     return render(request, "coursework/disclose.html", context, status=status)

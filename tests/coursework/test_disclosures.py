@@ -16,7 +16,12 @@ pytestmark = pytest.mark.django_db
 
 type ClientOf = Callable[[User], Client]
 
-TYPED = {"to": "R. Vale, Gannet Shipyard", "why": "consent", "note": "Signed on October 2."}
+TYPED = {
+    "what": "Term record 7QK4-MB2X",
+    "to": "R. Vale, Gannet Shipyard",
+    "why": "consent",
+    "note": "Signed on October 2.",
+}
 
 
 @pytest.fixture
@@ -30,8 +35,10 @@ def test_an_instructor_logs_what_leaves_and_the_coordinator_and_the_student_see_
 ) -> None:
     address = f"/sections/{enrolment.section_id}/disclose/?student={enrolment.pk}"
     assert "About one student" in client_of(instructor).get(address).content.decode()
-    client_of(instructor).post(address, TYPED)
+    form = client_of(instructor).get(address).context["form"]
+    client_of(instructor).post(address, TYPED | {"what": form["what"].value()})
     logged = Disclosure.objects.get()
+    assert logged.what == "Term record, ALW 12, Section A, Fall 2026"
     assert list(logged.enrolments.all()) == [enrolment]
     assert (logged.disclosed_by, logged.why) == (instructor, "consent")
     listed = office.get("/office/disclosures/").content.decode()
@@ -63,6 +70,7 @@ def test_a_student_of_another_section_is_not_there(
 @pytest.mark.parametrize(
     ("changes", "said"),
     [
+        ({"what": ""}, "Say which file it is."),
         ({"to": ""}, "Say who gets the file."),
         ({"why": ""}, "Choose why they get it."),
         ({"why": "gossip"}, "Choose why they get it."),

@@ -55,7 +55,7 @@ class TestThePage:
         page = office.get(ADDRESS).text
         for said in ("Photos", "Coupons, with grades", "ALW 12, Section A", "Sep 14, 2026"):
             assert said in page
-        assert "<b>remove 4</b>" in page
+        assert "Type “remove 4” to confirm" in page
         assert "1 student without an issued record" in page
         assert Coupon.objects.count() == 3
 
@@ -103,7 +103,7 @@ class TestThePage:
         assert "By Runa Moss: 2 of 4 removed." in page
         assert "stopped" in page
         assert Coupon.objects.count() == 2
-        assert "<b>remove 2</b>" in office.get(ADDRESS).text
+        assert "Type “remove 2” to confirm" in office.get(ADDRESS).text
 
     def test_nothing_to_remove_wants_no_words(self, office: Client, section: Section) -> None:
         section.term.closed_at = None
