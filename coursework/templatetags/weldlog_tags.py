@@ -10,7 +10,8 @@ Tags: ``{% error_summary form … %}`` · ``{% finding flag %}`` · ``{% cause_g
 ``{% state_cell … %}`` · ``{% level n %}`` · ``{% slots good wanted %}`` ·
 ``{% title_block cells %}`` · ``{% joint_drawing … %}`` · ``{% rubric_row row %}`` ·
 ``{% icon "go" %}`` · ``{% no_onward_disclosure %}``. Charts are in ``chart_tags``.
-Plain includes: ``components/notice.html``, ``components/empty.html``, ``forms/sequence_row.html``, ``forms/stopwatch.html``.
+Plain includes: ``components/notice.html``, ``components/empty.html``,
+``forms/sequence_row.html``, ``forms/stopwatch.html``.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
