@@ -30,6 +30,8 @@ def visible(text: str) -> str:
     >>> visible("a\\0b")
     'a␀b'
     """
+    if text.isprintable():
+        return text
     return NO_CHARACTERS.sub("\N{REPLACEMENT CHARACTER}", text.translate(PICTURES))
 
 

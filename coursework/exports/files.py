@@ -58,7 +58,7 @@ def _section_workbook(section: Section, to: Path, progress: Progress) -> None:
 
 
 def _section_coupons(section: Section, to: Path, progress: Progress) -> None:
-    coupons = reading.whole(reading.coupons_of(section), progress)
+    coupons = reading.bare(reading.coupons_of(section), progress)
     log_tables.write_coupons(coupons, section.term.school.settings.zone, to)
 
 
@@ -98,7 +98,7 @@ def _own_workbook(student: User, to: Path, progress: Progress) -> None:
 
 def _own_coupons(student: User, to: Path, progress: Progress) -> None:
     zone = access.enrolments(student)[0].section.term.school.settings.zone
-    log_tables.write_coupons(reading.whole(_own(student), progress), zone, to)
+    log_tables.write_coupons(reading.bare(_own(student), progress), zone, to)
 
 
 def _own_log(student: User, to: Path, progress: Progress) -> None:

@@ -34,7 +34,7 @@ SHEETS: Final[Mapping[str, Columns]] = {
 
 
 def write_coupons(coupons: Iterable[Coupon], zone: ZoneInfo, to: Path) -> None:
-    """Write coupons, as ``reading.whole`` gives them, as CSV: a row each."""
+    """Write coupons, as ``reading.bare`` gives them, as CSV: a row each."""
     with to.open("w", encoding="utf-8", newline="") as out:
         write_csv(out, (coupon_row(each, zone) for each in coupons), columns.COUPONS)
 

@@ -50,8 +50,22 @@ def whole(coupons: QuerySet[Coupon], progress: Progress = no_word) -> Iterator[C
     progress : function
         Told how many have been dealt with; an exception that it raises ends the reading.
     """
+    scored = _grades().prefetch_related("scores__criterion")
+    tests = CheckResult.objects.select_related("tested_by")
+    more = ("assessment__findings", Prefetch("check_results", tests))
+    return _told(coupons, _with_facts(coupons, scored).prefetch_related(*more), progress)
+
+
+def bare(coupons: QuerySet[Coupon], progress: Progress = no_word) -> Iterator[Coupon]:
+    """Yield coupons as :func:`whole` does, without findings, scores and check tests."""
+    return _told(coupons, _with_facts(coupons, _grades()), progress)
+
+
+def _told(
+    coupons: QuerySet[Coupon], read: QuerySet[Coupon], progress: Progress
+) -> Iterator[Coupon]:
     of = coupons.count()
-    for done, coupon in enumerate(_with_all(coupons).iterator(chunk_size=AT_ONCE)):
+    for done, coupon in enumerate(read.iterator(chunk_size=AT_ONCE)):
         if done % STEPS_A_WORD == 0:
             progress(done, of)
         yield coupon
@@ -63,7 +77,7 @@ def is_held(coupon: Coupon) -> bool:
     return coupon.state == Coupon.State.HELD
 
 
-def _with_all(coupons: QuerySet[Coupon]) -> QuerySet[Coupon]:
+def _with_facts(coupons: QuerySet[Coupon], grades: QuerySet[Grade]) -> QuerySet[Coupon]:
     return (
         coupons.select_related(
             "exercise",
@@ -77,9 +91,7 @@ def _with_all(coupons: QuerySet[Coupon]) -> QuerySet[Coupon]:
         .defer(*_NOT_NEEDED)
         .prefetch_related(
             *(f"facts__{name}" for name in _FACT_ROWS),
-            "assessment__findings",
-            Prefetch("grades", _grades()),
-            Prefetch("check_results", CheckResult.objects.select_related("tested_by")),
+            Prefetch("grades", grades),
             Prefetch(
                 "correction_requests", CorrectionRequest.objects.filter(stated_at__isnull=False)
             ),
@@ -92,6 +104,5 @@ def _grades() -> QuerySet[Grade]:
     return (
         Grade.objects.filter(known, undone_at=None)
         .select_related("grader", "rubric_version__rubric")
-        .prefetch_related("scores__criterion")
         .order_by("number")
     )

@@ -140,6 +140,8 @@ class Workbook:
 
 def fitting(text: str) -> str:
     """Return text as a cell can hold it; what is too long says that it was cut, and where."""
+    if text.isascii() and text.isprintable() and len(text) <= LONGEST_CELL:
+        return text
     shown = visible(text.replace("\r\n", "\n").replace("\r", "\n"))
     if _length(shown) <= LONGEST_CELL:
         return shown

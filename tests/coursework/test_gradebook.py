@@ -37,6 +37,7 @@ def graded(enrolment: Enrolment, exercise: Exercise, instructor: User) -> list[C
     return found
 
 
+@pytest.mark.postgres
 def test_the_set_is_as_the_standard_wants_it(
     gradebook: Callable[[], bytes], graded: list[Coupon], classmate: User
 ) -> None:
@@ -152,6 +153,7 @@ def test_a_school_year_has_the_number_of_the_year_it_ends_in(starts_on: date, ye
 # --- the same people, read in again
 
 
+@pytest.mark.postgres
 def test_our_own_import_finds_the_same_people_and_nothing_to_change(
     gradebook: Callable[[], bytes], graded: list[Coupon], classmate: User, section: Section
 ) -> None:

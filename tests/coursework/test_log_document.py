@@ -37,6 +37,7 @@ def coupons(enrolment: Enrolment, exercise: Exercise, instructor: User) -> list[
     return log_mini_term(enrolment, exercise, instructor)
 
 
+@pytest.mark.postgres
 def test_a_section_is_whole_as_its_schema_says(
     coupons: list[Coupon], section: Section, instructor: User, tmp_path: Path
 ) -> None:

@@ -146,6 +146,7 @@ def test_ids_are_text_also_where_they_are_made_of_digits(
     assert (cell.value, cell.number_format) == ("007", "@")
 
 
+@pytest.mark.postgres
 def test_equal_tables_give_equal_bytes(
     faulty: Coupon, section: Section, instructor: User, tmp_path: Path
 ) -> None:
