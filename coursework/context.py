@@ -46,6 +46,7 @@ STAFF_PAGES = {
     "waiting",
     "today",
     "section_coupons",
+    "section_exports",
     "agreement",
     "second_looks",
     "second_look",

@@ -15,10 +15,11 @@ from typing import Any, Final, Protocol
 
 from django.utils import timezone
 from django.utils.functional import Promise
-from django.utils.text import slugify
+from django.utils.text import format_lazy, slugify
 from django.utils.translation import gettext_lazy
 
 from coursework.export_writing import Progress
+from coursework.exports.files import SECTION_FILES, FileKind
 from coursework.models import ExportFile, Section, User
 from coursework.whole_file import write_whole_file
 
@@ -47,10 +48,23 @@ class Kind:
         return str(self.words) % {"about": about}
 
 
+def _of_section(file: FileKind) -> Kind:
+    """Return the file of a section as one that can be asked for where it is long."""
+
+    def write(section: Section, to: Path, progress: Progress, /, *, site: str) -> None:  # noqa: ARG001
+        file.write(section, to, progress)
+
+    words = format_lazy("{}, %(about)s", file.title)
+    key = file.name.replace(".", "-")
+    return Kind(key, words, Section, file.extension.lower(), write, file.says)
+
+
+WHERE_LONG: Final = {kind.key: kind for kind in map(_of_section, SECTION_FILES.values())}
 KINDS: Final = {
     kind.key: kind
     for kind in (
         Kind("whole_file", gettext_lazy("Whole file of %(about)s"), User, "zip", write_whole_file),
+        *WHERE_LONG.values(),
     )
 }
 

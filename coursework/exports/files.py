@@ -22,10 +22,16 @@ from coursework.models import Section, User
 
 type Writer = Callable[[Any, Path, Progress], None]
 
+# So many coupons take about ten seconds; what takes longer is made by the worker.
+MOST_WHILE_WAITING: Final = 2_000
+
 
 @dataclass(frozen=True, slots=True)
 class FileKind:
-    """A file that can be had: its name, what is in it, for whom it is, and who writes it."""
+    """A file that can be had: its name, what is in it, for whom it is, and who writes it.
+
+    ``grows`` says whether it has something of every coupon.
+    """
 
     name: str
     title: str | Promise
@@ -33,6 +39,7 @@ class FileKind:
     whom: str | Promise
     content_type: str
     write: Writer
+    grows: bool = True
 
     @property
     def extension(self) -> str:
@@ -42,6 +49,11 @@ class FileKind:
     def name_for(self, section: Section) -> str:
         """Return the file name for a section, of plain letters."""
         return f"{slugify(str(section))[:60].strip('-') or 'section'}-{self.name}"
+
+
+def is_long(section: Section) -> bool:
+    """Return whether a section has too many coupons to wait for a file that has all of them."""
+    return access.coupons_of(section).count() > MOST_WHILE_WAITING
 
 
 # --- of a section that was found for its staff
@@ -143,6 +155,7 @@ SECTION_FILES: Final = _by_name(
         gettext_lazy("For a list on paper, or a program that reads tables."),
         CSV,
         _section_exercises,
+        grows=False,
     ),
     FileKind(
         "coupons.csv",
@@ -157,7 +170,7 @@ SECTION_FILES: Final = _by_name(
     ),
     FileKind(
         "coupons.json",
-        gettext_lazy("Everything as JSON"),
+        gettext_lazy("Coupon log as JSON"),
         gettext_lazy(
             "Each coupon as it was logged, with every finding, grade, score and check test; times "
             "in UTC."
@@ -176,6 +189,7 @@ SECTION_FILES: Final = _by_name(
         gettext_lazy("For the system that holds the school's grades; not for a spreadsheet."),
         ZIP,
         _gradebook,
+        grows=False,
     ),
 )
 

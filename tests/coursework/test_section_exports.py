@@ -3,14 +3,18 @@
 import csv
 import io
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 from django.utils.html import escape
 
+from coursework.export_kinds import WHERE_LONG
+from coursework.exports import files
 from coursework.exports.files import SECTION_FILES
 from coursework.models import Coupon, Section, User
+from tests.coursework.logs import section_file
 from tests.factories import ExerciseFactory
 
 type ClientOf = Callable[[User], Client]
@@ -42,6 +46,43 @@ def test_every_file_comes_with_a_name_and_is_kept_by_no_cache(
     assert response.headers["Content-Type"] == SECTION_FILES[name].content_type
     assert response.headers["Cache-Control"] == "private, no-store"
     assert response.getvalue()
+
+
+def test_a_file_of_very_many_coupons_is_asked_for_and_not_waited_for(
+    coupon: Coupon,
+    section: Section,
+    instructor: User,
+    client_of: ClientOf,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(files, "MOST_WHILE_WAITING", 0)
+    client = client_of(instructor)
+    for name, kind in SECTION_FILES.items():
+        answer = client.get(address(section, name), follow=True)
+        ask = reverse("coursework:section_file_ask", args=[section.pk, name.replace(".", "-")])
+        if kind.grows:
+            assert ask in answer.content.decode()
+            assert address(section, name) not in answer.content.decode()
+        else:
+            assert answer.getvalue()
+
+
+def test_few_coupons_are_not_asked_for(
+    coupon: Coupon, section: Section, instructor: User, client_of: ClientOf
+) -> None:
+    page = reverse("coursework:section_exports", args=[section.pk])
+    text = client_of(instructor).get(page).content.decode()
+    assert "workbook-xlsx" not in text
+
+
+def test_the_worker_writes_what_the_page_gives(
+    graded_coupon: Coupon, section: Section, instructor: User, tmp_path: Path
+) -> None:
+    for name in SECTION_FILES:
+        path = tmp_path / "asked"
+        write = WHERE_LONG[name.replace(".", "-")].write
+        write(section, path, lambda _done, _of: None, site="https://weldlog.example/")
+        assert path.read_bytes() == section_file(name, section, instructor, tmp_path)
 
 
 def test_a_file_that_there_is_not_is_not_found(
