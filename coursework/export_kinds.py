@@ -48,6 +48,11 @@ class Kind:
         return str(self.words) % {"about": about}
 
 
+def key_of(file: FileKind) -> str:
+    """Return the key under which a file of a section is asked for."""
+    return file.name.replace(".", "-")
+
+
 def _of_section(file: FileKind) -> Kind:
     """Return the file of a section as one that can be asked for where it is long."""
 
@@ -55,8 +60,7 @@ def _of_section(file: FileKind) -> Kind:
         file.write(section, to, progress)
 
     words = format_lazy("{}, %(about)s", file.title)
-    key = file.name.replace(".", "-")
-    return Kind(key, words, Section, file.extension.lower(), write, file.says)
+    return Kind(key_of(file), words, Section, file.extension.lower(), write, file.says)
 
 
 WHERE_LONG: Final = {kind.key: kind for kind in map(_of_section, SECTION_FILES.values())}

@@ -6,7 +6,7 @@ Nothing of a grade that is held is in any export, nor a grade that was taken bac
 from collections.abc import Iterator
 from typing import Final
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Prefetch, QuerySet
 
 from coursework import access
 from coursework.export_writing import Progress
@@ -15,7 +15,7 @@ from coursework.models import CheckResult, CorrectionRequest, Coupon, Grade, Sec
 type Coupons = QuerySet[Coupon]
 
 # So many coupons are in memory at a time. Each lot costs the same queries whatever is in it.
-AT_ONCE: Final = 250
+AT_ONCE: Final = 100
 STEPS_A_WORD: Final = 50
 
 _NOT_NEEDED: Final = (
@@ -100,9 +100,8 @@ def _with_facts(coupons: QuerySet[Coupon], grades: QuerySet[Grade]) -> QuerySet[
 
 
 def _grades() -> QuerySet[Grade]:
-    known = Q(released_at__isnull=False) | ~Q(coupon__state=Coupon.State.HELD)
     return (
-        Grade.objects.filter(known, undone_at=None)
+        Grade.objects.filter(released_at__isnull=False, undone_at=None)
         .select_related("grader", "rubric_version__rubric")
         .order_by("number")
     )

@@ -159,6 +159,8 @@ def test_what_is_held_or_taken_back_is_in_no_table(
     coupon: Coupon, section: Section, instructor: User, tmp_path: Path
 ) -> None:
     held = grade_coupon(coupon, instructor, level=4)
+    held.released_at = None
+    held.save()
     Coupon.objects.filter(pk=coupon.pk).update(state=Coupon.State.HELD, grade=None)
     coupon.check_results.create(
         number=1, kind="saw", passed=True, tested_by=instructor, tested_at=AT

@@ -13,7 +13,7 @@ from django.utils.html import escape
 from coursework.export_kinds import WHERE_LONG
 from coursework.exports import files
 from coursework.exports.files import SECTION_FILES
-from coursework.models import Coupon, Section, User
+from coursework.models import Coupon, Disclosure, Section, User
 from tests.coursework.logs import section_file
 from tests.factories import ExerciseFactory
 
@@ -116,3 +116,50 @@ def test_an_empty_section_is_a_head_alone(
 ) -> None:
     table = client_of(instructor).get(address(section, "exercises.csv")).getvalue()
     assert list(csv.DictReader(io.StringIO(table.decode("utf-8-sig")))) == []
+
+
+# --- a file that leaves the school
+
+
+LEAVES = {"to": "State board, A. Reed", "why": "interest", "note": "Audit of the program."}
+
+
+def test_a_file_that_leaves_is_given_once_it_is_logged_to_whom_and_why(
+    graded_coupon: Coupon, section: Section, instructor: User, client_of: ClientOf
+) -> None:
+    page = reverse("coursework:section_exports", args=[section.pk])
+    answer = client_of(instructor).post(page, LEAVES | {"file": "gradebook.zip"})
+    assert answer.headers["Content-Type"] == "application/zip"
+    assert answer.getvalue()
+    logged = Disclosure.objects.get()
+    assert (logged.to, logged.why, logged.disclosed_by) == (LEAVES["to"], "interest", instructor)
+    assert logged.what == "Gradebook for the school's system, ALW 12, Section A, Fall 2026"
+    assert list(logged.enrolments.all()) == [graded_coupon.enrolment]
+
+
+def test_what_stays_in_the_school_is_not_logged(
+    graded_coupon: Coupon, section: Section, instructor: User, client_of: ClientOf
+) -> None:
+    assert client_of(instructor).get(address(section, "workbook.xlsx")).getvalue()
+    assert not Disclosure.objects.exists()
+
+
+@pytest.mark.parametrize("name", [*LEAVES, "file"])
+def test_without_an_answer_nothing_is_logged_and_nothing_given(
+    name: str, graded_coupon: Coupon, section: Section, instructor: User, client_of: ClientOf
+) -> None:
+    page = reverse("coursework:section_exports", args=[section.pk])
+    answer = client_of(instructor).post(page, LEAVES | {"file": "gradebook.zip", name: ""})
+    assert answer.status_code == 422
+    kept = LEAVES["note"] if name == "to" else LEAVES["to"]
+    assert kept in answer.content.decode()
+    assert not Disclosure.objects.exists()
+
+
+def test_of_an_empty_section_nothing_leaves(
+    section: Section, instructor: User, client_of: ClientOf
+) -> None:
+    page = reverse("coursework:section_exports", args=[section.pk])
+    answer = client_of(instructor).post(page, LEAVES | {"file": "gradebook.zip"})
+    assert answer.status_code == 422
+    assert "Nobody has joined this section yet" in answer.content.decode()
