@@ -22,7 +22,7 @@ def what(coupon: Coupon) -> str:
     grade = newest_grade(coupon)
     if taken_back := _taken_back_after(coupon, _known_at(grade)):
         return _(
-            "%(grader)s took a grade of this coupon back after you opened it. Yours is not stored. "
+            "%(grader)s took a grade of this coupon back after you opened it. Yours is not saved. "
             "Look at the coupon again, then save again."
         ) % {"grader": taken_back.grader}
     return _graded(grade) if grade else _corrected(coupon)
@@ -34,14 +34,14 @@ def _graded(grade: Grade) -> str:
         return (
             _(
                 "The grade that %(grader)s gave this coupon was released: level %(level)s, "
-                "%(decision)s. Yours is not stored. To put it on top, say why and save again."
+                "%(decision)s. Yours is not saved. To put it on top, say why and save again."
             )
             % said
         )
     return (
         _(
             "%(grader)s graded this coupon first: level %(level)s, %(decision)s. Yours is not "
-            "stored. To put it on top of the first, say why and save again."
+            "saved. To put it on top of the first, say why and save again."
         )
         % said
     )
@@ -49,7 +49,7 @@ def _graded(grade: Grade) -> str:
 
 def _corrected(coupon: Coupon) -> str:
     return _(
-        "%(name)s corrected this coupon after you opened it. Your grade is not stored. Look at "
+        "%(name)s corrected this coupon after you opened it. Your grade is not saved. Look at "
         "what the coupon says now, then save again."
     ) % {"name": coupon.enrolment.user}
 

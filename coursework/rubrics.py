@@ -106,6 +106,35 @@ def start(school: School, title: str, like: Rubric | None = None) -> Rubric:
 
 
 @transaction.atomic
+def rename(rubric: Rubric, title: str, *, was: str, by: User | None) -> None:
+    """Give a rubric another title; its versions, and the grades given by them, stay as they are.
+
+    Parameters
+    ----------
+    was : str
+        The title that was looked at.
+
+    Raises
+    ------
+    RubricChanged
+        When it is called otherwise by now, or was taken out.
+    TitleTaken
+        When the school has a rubric of this title.
+    """
+    try:
+        with transaction.atomic():
+            renamed = Rubric.objects.filter(pk=rubric.pk, title=was).update(title=title)
+    except IntegrityError:
+        raise TitleTaken(_("There is a rubric of this title already.")) from None
+    if not renamed:
+        raise RubricChanged(_("Somebody else renamed this rubric since you opened it."))
+    rubric.title = title
+    audit.record_change(
+        by, Act.RUBRIC_RENAMED, rubric, before={"title": was}, after={"title": title}
+    )
+
+
+@transaction.atomic
 def keep_draft(rubric: Rubric, rows: Sequence[Row], *, based_on: str) -> RubricVersion:
     """Store rows as the draft of a rubric; a published version before it stays as it is.
 

@@ -12,7 +12,11 @@ from coursework.models import Act, Enrolment, School, Section, User
 
 
 class NeverAlone(Conflict):
-    """Nobody ends the own access: the office could be left with nobody in it."""
+    """The office would be left with nobody in it."""
+
+
+class StillTeaches(Conflict):
+    """Who teaches a section is an instructor."""
 
 
 @transaction.atomic
@@ -42,10 +46,11 @@ def end_access(user: User, *, by: User) -> None:
     Raises
     ------
     NeverAlone
-        When it is the own access.
+        When it is the own access, or that of the last coordinator.
     """
     if user.pk == by.pk:
         raise NeverAlone(_("You cannot end your own access. Another coordinator can."))
+    _need_another_coordinator(user)
     _set_access(user, active=False)
     audit.record_act(by, Act.ACCESS_ENDED, user)
 
@@ -55,6 +60,50 @@ def give_access_back(user: User, *, by: User) -> None:
     """Let this person sign in again."""
     _set_access(user, active=True)
     audit.record_act(by, Act.ACCESS_GIVEN_BACK, user)
+
+
+@transaction.atomic
+def change_role(user: User, role: str, *, by: User) -> None:
+    """Make an instructor a coordinator, or the other way round.
+
+    Raises
+    ------
+    NeverAlone
+        When it is the last coordinator of the school who can sign in.
+    StillTeaches
+        When the instructor teaches a section of a term that is open.
+    ValueError
+        When the person is a student, or is to be one.
+    """
+    if User.Role.STUDENT in {user.role, role} or role not in User.Role.values:
+        raise ValueError("Only instructors and coordinators change roles.")
+    if role == user.role:
+        return
+    _need_another_coordinator(user)
+    teaching = Section.objects.filter(
+        term__closed_at=None, enrolments__in=user.enrolments.filter(left_at=None)
+    )
+    if named := ", ".join(str(each) for each in teaching.select_related("plan")):
+        raise StillTeaches(
+            _("%(who)s teaches %(sections)s. Say first who teaches there, then change the role.")
+            % {"who": user, "sections": named}
+        )
+    was, user.role = user.role, role
+    user.save(update_fields=["role"])
+    audit.record_act(by, Act.ROLE_CHANGED, user, before={"role": was}, after={"role": role})
+
+
+def _need_another_coordinator(user: User) -> None:
+    """Refuse to lose the last coordinator who can sign in; the school stays locked meanwhile."""
+    if not user.is_coordinator:
+        return
+    school = School.objects.select_for_update().get(pk=user.school_id or 0)
+    left = school.people.filter(role=User.Role.COORDINATOR, is_active=True).exclude(pk=user.pk)
+    if not left.exists():
+        raise NeverAlone(
+            _("%(who)s is the last coordinator. Make somebody else a coordinator first.")
+            % {"who": user}
+        )
 
 
 def _set_access(user: User, *, active: bool) -> None:

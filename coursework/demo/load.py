@@ -7,7 +7,7 @@ import uuid
 from collections import Counter
 from collections.abc import Callable, Iterable
 from datetime import date
-from typing import Any, Final
+from typing import Any
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -17,6 +17,7 @@ from coursework.assess import unsaved_assessment
 from coursework.demo.coupons import tasks_of
 from coursework.demo.people import PEOPLE, InventedSchool, ShopSection, found_school
 from coursework.demo.pictures import PICTURES, SIZE
+from coursework.demo.rows import Pairs, create, store_grades, store_second_looks
 from coursework.demo.story import (
     Course,
     Draft,
@@ -40,12 +41,9 @@ from coursework.models import (
     Photo,
     Run,
     School,
-    Score,
     SignOff,
 )
 from coursework.scoring import PASSES
-
-BATCH: Final = 2000
 
 type Step = Callable[[], None]
 
@@ -118,13 +116,14 @@ def _store_pictures() -> dict[str, int]:
 def _store(invented: InventedSchool, drafts: list[Draft], sizes: dict[str, int]) -> None:
     chance = chance_of("rows")
     coupons = [_coupon(each, chance) for each in drafts]
-    _create(Coupon, coupons)
+    create(Coupon, coupons)
     pairs = list(zip(coupons, drafts, strict=True))
     _store_facts(pairs)
-    _store_grades(pairs)
-    _create(CheckResult, list(_check_results(pairs)))
-    _create(Photo, list(_photos(pairs, sizes, chance)))
-    _create(SignOff, list(_sign_offs(drafts)))
+    store_grades(pairs)
+    store_second_looks(pairs, invented.calendar)
+    create(CheckResult, list(_check_results(pairs)))
+    create(Photo, list(_photos(pairs, sizes, chance)))
+    create(SignOff, list(_sign_offs(drafts)))
     _point_to_newest(invented)
 
 
@@ -142,10 +141,6 @@ def _point_to_newest(invented: InventedSchool) -> None:
     )
     of_facts = Assessment.objects.filter(facts=models.OuterRef("facts"))
     own.update(assessment=newest(of_facts, "assessed_at"))
-
-
-def _create[Row: models.Model](model: type[Row], rows: list[Row]) -> None:
-    model._default_manager.bulk_create(rows, batch_size=BATCH)
 
 
 def _new_id(chance: random.Random) -> uuid.UUID:
@@ -177,9 +172,6 @@ def _state(draft: Draft) -> str:
     return draft.marks[-1].decision if draft.marks else Coupon.State.HANDED_IN
 
 
-type Pairs = list[tuple[Coupon, Draft]]
-
-
 def _store_facts(pairs: Pairs) -> None:
     """Store what each coupon stated, also before a correction, with its review."""
     rows: list[FactsRows] = []
@@ -191,42 +183,13 @@ def _store_facts(pairs: Pairs) -> None:
             rows.append(rows_of(coupon, place + 1, statement, draft.learner.enrolment.user, at))
             reviewed.append(unsaved_assessment(rows[-1].facts, review, at))
             coupon.facts = rows[-1].facts
-    _create(CouponFacts, [each.facts for each in rows])
-    _create(BaseMetal, [row for each in rows for row in each.base_metals])
-    _create(Run, [row for each in rows for row in each.runs])
-    _create(CleaningStep, [row for each in rows for row in each.cleaning_steps])
-    _create(Imperfection, [row for each in rows for row in each.imperfections])
-    _create(Assessment, [assessment for assessment, _findings in reviewed])
-    _create(Finding, [row for _assessment, findings in reviewed for row in findings])
-
-
-def _store_grades(pairs: Pairs) -> None:
-    grades: list[Grade] = []
-    scores: list[Score] = []
-    for coupon, draft in pairs:
-        for number, mark in enumerate(draft.marks, start=1):
-            grade = Grade(
-                coupon=coupon,
-                number=number,
-                facts=coupon.facts,
-                rubric_version=mark.version,
-                grader=mark.grader,
-                graded_at=mark.at,
-                decision=mark.decision,
-                level=mark.outcome.level,
-                weighted=mark.outcome.weighted,
-                capped_by=mark.outcome.capped_by,
-                comment=mark.comment,
-                reason=mark.reason,
-                released_at=mark.at,
-            )
-            grades.append(grade)
-            scores += [
-                Score(grade=grade, criterion=each, level=mark.scores[each.key])
-                for each in mark.criteria
-            ]
-    _create(Grade, grades)
-    _create(Score, scores)
+    create(CouponFacts, [each.facts for each in rows])
+    create(BaseMetal, [row for each in rows for row in each.base_metals])
+    create(Run, [row for each in rows for row in each.runs])
+    create(CleaningStep, [row for each in rows for row in each.cleaning_steps])
+    create(Imperfection, [row for each in rows for row in each.imperfections])
+    create(Assessment, [assessment for assessment, _findings in reviewed])
+    create(Finding, [row for _assessment, findings in reviewed for row in findings])
 
 
 def _check_results(pairs: Pairs) -> Iterable[CheckResult]:

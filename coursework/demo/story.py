@@ -8,7 +8,7 @@ import copy
 import math
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any, Final
 
@@ -25,6 +25,7 @@ SEED: Final = "Tern Harbor"
 FEWEST, MOST = 30, 48
 STUCK_AT: Final = {"cato": 6, "gideon": 8}
 """By user name, the exercise that does not want to come: its root stays cold."""
+UNTIL_SECOND: Final = timedelta(weeks=2)
 HARDER: Final = {8: 0.10, 9: 0.14, 10: 0.20, 11: 0.10}
 """By place, what an exercise takes off a student's skill."""
 
@@ -39,7 +40,7 @@ class Draft:
     """One coupon of the story, before it has rows.
 
     ``logs`` holds what was handed in and, where it was corrected, what was stated then;
-    ``reviews`` what the engine says of each.
+    ``reviews`` what the engine says of each; ``second`` is a second, blind grading.
     """
 
     learner: Learner
@@ -52,6 +53,7 @@ class Draft:
     picture: Picture | None
     withdrawn: bool
     marks: list[Mark] = field(default_factory=list)
+    second: Mark | None = None
 
     @property
     def accepted(self) -> bool:
@@ -99,6 +101,7 @@ class StudentTerm:
         self.learner, self.shop, self.course = learner, shop, course
         self.mishaps = list(mishaps)
         self.chance = chance_of(learner.username)
+        self.drawing = chance_of(f"second gradings of {learner.username}")
         draw = self.chance.uniform
         self.talent, self.care, self.pace = draw(0.3, 0.58), draw(0.25, 0.65), draw(9, 16)
         self.hope, self.comma = draw(0.3, 1.3), draw(0, 1) < 0.1
@@ -151,6 +154,7 @@ class StudentTerm:
             said = reviews[-1].as_json()["findings"]
             seen = Seen(task, logs[-1], said, hand, draft.predicted_level, numbers, moment)
             draft.marks = list(self._marks(seen))
+            draft.second = self._second(draft.marks[0].grader, seen)
         return draft
 
     def _logs(self, task: Task, hand: Hand, moment: datetime) -> list[Log]:
@@ -202,15 +206,25 @@ class StudentTerm:
         first, second = self.shop.graders
         if self.chance.random() > 0.65:
             first, second = second, first
-        yield self._mark(first, seen)
+        yield self._mark(first, seen, self.chance)
         if self.chance.random() < 0.03:
-            again = self._mark(second, seen)
+            again = self._mark(second, seen, self.chance)
             again.reason = SECOND_LOOK
             yield again
 
-    def _mark(self, grader: User, seen: Seen) -> Mark:
+    def _second(self, first: User, seen: Seen) -> Mark | None:
+        """Return what the other instructor sees blind, where the coupon is drawn for that."""
+        if self.drawing.random() * 100 >= self.course.settings.second_grading_percent:
+            return None
+        (other,) = (each for each in self.shop.graders if each != first)
+        # A cold root is easy to miss.
+        if self.drawing.random() < 0.5:
+            seen = replace(seen, numbers=seen.numbers - NOT_FUSED)
+        return self._mark(other, seen, self.drawing)
+
+    def _mark(self, grader: User, seen: Seen, chance: random.Random) -> Mark:
         strict = grader == max(self.shop.graders, key=lambda each: each.pk)
-        return mark(self.course.rubric, grader, seen, self.chance, strict=strict)
+        return mark(self.course.rubric, grader, seen, chance, strict=strict)
 
     def _move_on(self, draft: Draft) -> None:
         """Go to the next exercise once enough coupons are good."""
@@ -240,3 +254,5 @@ def sit_down_to_grade(drafts: list[Draft], shop: ShopSection) -> None:
                 pause = timedelta(minutes=30)
             pause += timedelta(minutes=chance.choice((2, 3, 4)))
             each.at = closed + pause + timedelta(minutes=150 * place)
+        if draft.second and draft.marks:
+            draft.second.at = draft.marks[0].at + UNTIL_SECOND

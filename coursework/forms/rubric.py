@@ -26,10 +26,25 @@ FIELDS: Final = ("key", "title", "weight", "gate", "check_test", *(f"level_{n}" 
 type Typed = dict[str, Any]
 
 
-class RubricStartForm(forms.Form):
-    """A title that no rubric of the school has, and the rubric whose rows it starts from."""
+class RubricTitleForm(forms.Form):
+    """A title that no other rubric of the school has."""
 
     title = forms.CharField(label=gettext_lazy("Title"), max_length=120)
+
+    def __init__(self, *args: Any, others: QuerySet[Rubric], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.others = others
+
+    def clean_title(self) -> str:
+        title: str = self.cleaned_data["title"]
+        if self.others.filter(title=title).exists():
+            raise ValidationError(_("There is a rubric of this title already."), "taken")
+        return title
+
+
+class RubricStartForm(RubricTitleForm):
+    """The title of a new rubric, and the one whose rows it starts from."""
+
     like = forms.ModelChoiceField(
         label=gettext_lazy("Start from the rows of"),
         queryset=Rubric.objects.none(),
@@ -37,16 +52,9 @@ class RubricStartForm(forms.Form):
         empty_label=gettext_lazy("none: begin with empty rows"),
     )
 
-    def __init__(self, *args: Any, rubrics: QuerySet[Rubric], **kwargs: Any) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.rubrics = rubrics
-        self.fields["like"].queryset = rubrics  # type: ignore[attr-defined]
-
-    def clean_title(self) -> str:
-        title: str = self.cleaned_data["title"]
-        if self.rubrics.filter(title=title).exists():
-            raise ValidationError(_("There is a rubric of this title already."), "taken")
-        return title
+        self.fields["like"].queryset = self.others  # type: ignore[attr-defined]
 
 
 class CriterionForm(forms.Form):

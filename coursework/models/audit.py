@@ -42,6 +42,7 @@ class Act(models.TextChoices):
     SECTION_OPENED = "section_opened", "Section opened"
     SECTION_STAFF_CHANGED = "section_staff_changed", "Section staff changed"
     STAFF_ADDED = "staff_added", "Staff added"
+    ROLE_CHANGED = "role_changed", "Role changed"
     ACCESS_ENDED = "access_ended", "Access ended"
     ACCESS_GIVEN_BACK = "access_given_back", "Access given back"
     SIGN_IN_CODE_MADE = "sign_in_code_made", "Sign-in code made"
@@ -63,6 +64,7 @@ class Act(models.TextChoices):
     EXERCISE_RETIRED = "exercise_retired", "Exercise retired"
     EXERCISE_BROUGHT_BACK = "exercise_brought_back", "Exercise brought back"
     RUBRIC_PUBLISHED = "rubric_published", "Rubric version published"
+    RUBRIC_RENAMED = "rubric_renamed", "Rubric renamed"
 
 
 class AuditRow(models.Model):

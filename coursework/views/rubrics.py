@@ -21,7 +21,7 @@ def view(request: HttpRequest) -> HttpResponse:
     """List them, or start one and go on to its draft."""
     user = access.person(request)
     found = access.rubrics(user)
-    form = RubricStartForm(request.POST or None, rubrics=found)
+    form = RubricStartForm(request.POST or None, others=found)
     status, conflict = 200, ""
     if request.method == "POST":
         status = 422

@@ -1,6 +1,6 @@
 // On a form[data-grading-keys] digits score the row in focus, J and K change rows, C leads to the
-// words, Ctrl+Enter accepts, Ctrl+Shift+Enter returns. Arrows stay the browser's. A tick on the page
-// turns the keys off, on this device.
+// words, Ctrl+Enter and Ctrl+Shift+Enter press the buttons with data-on-enter and data-on-shift-enter.
+// Arrows stay the browser's. A tick on the page turns the keys off, on this device.
 "use strict";
 
 (() => {
@@ -41,7 +41,7 @@
     if (event.ctrlKey) {
       if (event.key !== "Enter") return;
       event.preventDefault();
-      form.querySelector(`[name=decision][value=${event.shiftKey ? "returned" : "accepted"}]`).click();
+      form.querySelector(event.shiftKey ? "[data-on-shift-enter]" : "[data-on-enter]")?.click();
       return;
     }
     if (typing(event.target)) return;

@@ -160,6 +160,7 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "student_move": ("get", STAFF_ABOUT_STUDENT | {"instructor": NO}),
     "sign_in_code": ("get", STAFF_ABOUT_STUDENT),
     "staff_access": ("post", OFFICE_OF_SCHOOL),
+    "staff_role": ("post", OFFICE_OF_SCHOOL),
     "office": ("get", STAFF),
     "plan_lay_out": ("post", OWN_OFFICE),
     "term_new": ("get", OWN_OFFICE),
@@ -284,7 +285,7 @@ def addresses(
     about, file = {"public_id": coupon.public_id}, {"public_id": export.public_id}
     section_pk, student_pk = {"pk": section.pk}, {"pk": enrolment.pk}
     term_pk, plan_pk = {"pk": section.term_id}, {"pk": exercise.plan_id}
-    rubric_pk = {"pk": exercise.rubric_id}
+    rubric_pk, staff_pk = {"pk": exercise.rubric_id}, {"pk": instructor.pk}
     issued = issue(enrolment, instructor, coupon.handed_in_at, after_issue=0)
     record = {"code": issued.code}
     of_section = section_issuing.issue(
@@ -318,7 +319,7 @@ def addresses(
         **dict.fromkeys(("log_for", "section_staff"), section_pk),
         **dict.fromkeys(("term", "term_close", "term_reopen", "section_new"), term_pk),
         "sign_in_code": {"pk": enrolment.user_id},
-        "staff_access": {"pk": instructor.pk},
+        **dict.fromkeys(("staff_access", "staff_role"), staff_pk),
         "limit_set": {"place": 0},
         "limit_confirm": {"limit": "iso10042-c-Q11"},
         **dict.fromkeys(("issued_record", "record_pdf", "record_csv", "record_withdraw"), record),

@@ -247,9 +247,12 @@ class TestOffice:
             role=User.Role.INSTRUCTOR,
             by=coordinator,
         )
+        staffing.change_role(added, User.Role.COORDINATOR, by=coordinator)
+        staffing.change_role(added, User.Role.COORDINATOR, by=coordinator)
+        assert last().changes == [("role", "instructor", "coordinator")]
         staffing.end_access(added, by=coordinator)
         staffing.give_access_back(added, by=coordinator)
-        acts = (Act.STAFF_ADDED, Act.ACCESS_ENDED, Act.ACCESS_GIVEN_BACK)
+        acts = (Act.STAFF_ADDED, Act.ROLE_CHANGED, Act.ACCESS_ENDED, Act.ACCESS_GIVEN_BACK)
         assert told() == [(act, "Runa Moss") for act in acts]
         assert last().about_name == "Nea Wren"
 

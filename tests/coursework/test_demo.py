@@ -5,14 +5,16 @@ import statistics
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import connection, transaction
-from django.db.models import Count, F
+from django.db.models import Count, F, Q
 from pytest_django.plugin import DjangoDbBlocker
 
-from coursework import scoring
+from coursework import agreeing, scoring, second_looks
+from coursework.agreement import FEW
 from coursework.demo.coupons import Hand, log_coupon, tasks_of
 from coursework.demo.load import load
 from coursework.demo.people import PEOPLE
@@ -29,9 +31,11 @@ from coursework.models import (
     Photo,
     SchoolSettings,
     Score,
+    SecondLook,
     Section,
     SignOff,
     Term,
+    User,
 )
 from weldlog.engine.facts import read
 from weldlog.engine.review import RULES, review
@@ -67,10 +71,11 @@ def local(coupon: Coupon) -> datetime:
 
 def test_no_coupon_grade_or_signature_is_of_the_day_of_loading_or_later(term: Term) -> None:
     latest = datetime.combine(TODAY, datetime.min.time(), ZONE)
-    moments = [
+    moments: list[Any] = [
         *Coupon.objects.values_list("handed_in_at", flat=True),
         *CouponFacts.objects.values_list("stated_at", flat=True),
         *Grade.objects.values_list("graded_at", flat=True),
+        *SecondLook.objects.exclude(graded_at=None).values_list("graded_at", flat=True),
         *SignOff.objects.values_list("signed_at", flat=True),
     ]
     assert max(moments) < latest
@@ -214,6 +219,29 @@ def test_both_instructors_grade_and_sometimes_the_same_coupon() -> None:
         graders=2
     )
     assert twice.count() >= 20
+
+
+@pytest.mark.usefixtures("term")
+def test_some_graded_coupons_were_graded_blind_by_the_other_instructor_and_a_few_wait_for_it() -> (
+    None
+):
+    share = SecondLook.objects.count() / Coupon.objects.exclude(grade=None).count()
+    assert 0.07 < share < 0.13
+    for section in Section.objects.all():
+        given = second_looks.of_section(section).exclude(graded_at=None)
+        assert not given.filter(Q(grader=F("grade__grader")) | Q(graded_at__lte=F("drawn_at")))
+        assert all(
+            second_looks.waiting_for(User.objects.get(username=each), section).exists()
+            for each in ("ruta", "emeka")
+        )
+        overall, *criteria = agreeing.between_graders(section)
+        found = overall.found
+        assert found
+        assert found.quadratic
+        assert found.coupons >= FEW
+        assert 0.2 < found.quadratic.value < 0.95
+        assert len(criteria) >= 8
+    assert any(second_looks.far_apart(section) for section in Section.objects.all())
 
 
 @pytest.mark.usefixtures("term")

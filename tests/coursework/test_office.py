@@ -11,6 +11,7 @@ from coursework import staffing, terms
 from coursework.models import CoursePlan, Enrolment, Rubric, School, Section, SignInCode, User
 from tests.factories import (
     MOMENT,
+    CoordinatorFactory,
     CoursePlanFactory,
     EnrolmentFactory,
     InstructorFactory,
@@ -198,6 +199,51 @@ class TestStaff:
         answer = office.post(f"/people/{coordinator.pk}/access/", {"access": "end"}, follow=True)
         assert "You cannot end your own access." in answer.text
         assert User.objects.get(pk=coordinator.pk).is_active
+
+    def test_an_instructor_becomes_a_coordinator_and_comes_back(
+        self, office: Client, coordinator: User
+    ) -> None:
+        someone = InstructorFactory.create(school=coordinator.school)
+        address = f"/people/{someone.pk}/role/"
+        said = office.post(address, {"role": "coordinator"}, follow=True)
+        assert f"{someone} is coordinator now." in said.text
+        there = Client()
+        there.force_login(someone)
+        assert there.get("/office/staff/").status_code == 200
+        there.post(f"/people/{coordinator.pk}/role/", {"role": "instructor"})
+        assert office.get("/office/staff/").status_code == 403
+        own = there.post(address, {"role": "instructor"}, follow=True)
+        assert f"{someone} is the last coordinator." in own.text
+        assert User.objects.get(pk=someone.pk).is_coordinator
+
+    def test_who_could_not_sign_in_is_no_coordinator_to_leave_the_office_to(
+        self, office: Client, coordinator: User, school: School
+    ) -> None:
+        gone = CoordinatorFactory.create(school=school)
+        office.post(f"/people/{gone.pk}/access/", {"access": "end"})
+        CoordinatorFactory.create()
+        said = office.post(f"/people/{coordinator.pk}/role/", {"role": "instructor"}, follow=True)
+        assert "is the last coordinator. Make somebody else a coordinator first." in said.text
+        with pytest.raises(staffing.NeverAlone):
+            staffing.end_access(coordinator, by=gone)
+
+    def test_who_teaches_stays_an_instructor_until_somebody_else_does(
+        self, office: Client, section: Section, instructor: User
+    ) -> None:
+        address = f"/people/{instructor.pk}/role/"
+        said = office.post(address, {"role": "coordinator"}, follow=True).text
+        assert f"{instructor} teaches {section}. Say first who teaches there" in said
+        assert User.objects.get(pk=instructor.pk).is_instructor
+        staffing.set_instructors(section, [], lead=None, by=None, at=MOMENT)
+        office.post(address, {"role": "coordinator"})
+        assert User.objects.get(pk=instructor.pk).is_coordinator
+
+    def test_a_student_has_no_role_to_change(self, office: Client, student: User) -> None:
+        answer = office.post(f"/people/{student.pk}/role/", {"role": "coordinator"})
+        assert answer.status_code == 404
+        with pytest.raises(ValueError, match="Only instructors and coordinators"):
+            staffing.change_role(student, "coordinator", by=student)
+        assert User.objects.get(pk=student.pk).is_student
 
 
 def test_an_instructor_is_told_who_runs_the_office(

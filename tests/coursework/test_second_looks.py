@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
+from playwright.sync_api import Page, expect
 
 from coursework import second_looks
 from coursework.conflicts import ClosedTerm
@@ -153,8 +154,9 @@ def test_the_page_shows_nothing_of_the_first_grade_or_the_prediction(
 ) -> None:
     Grade.objects.filter(pk=look.grade_id).update(comment="Even ripples.", level=4)
     text = client_of(instructor).get(f"/second/{look.pk}/").content.decode()
-    for hidden in (str(look.grade.grader), "Even ripples.", "accepted", " checked"):
+    for hidden in (str(look.grade.grader), "Even ripples.", "accepted"):
         assert hidden not in text
+    assert " checked" not in text.partition("data-keys-on")[0]
     assert f"/coupons/{look.coupon.public_id}/" not in text
     assert "level wanted" not in text
     assert 'class="level"' not in text
@@ -181,6 +183,25 @@ def test_saving_shows_both_levels_and_what_cannot_be_read_is_kept(
     again = browser.get(f"/second/{look.pk}/").content.decode()
     assert "This coupon has been graded a second time." in again
     assert str(look.grade.grader) in again
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_second_grading_is_given_by_keyboard_alone(
+    laptop: Page, sign_in: Callable[[Page, object], None], look: SecondLook, instructor: User
+) -> None:
+    sign_in(laptop, instructor)
+    laptop.goto(f"/second/{look.pk}/")
+    for digit in "33342341":
+        laptop.keyboard.press("j")
+        laptop.keyboard.press(digit)
+    laptop.keyboard.press("c")
+    laptop.keyboard.type("Undercut at 40 mm.")
+    laptop.keyboard.press("Control+Enter")
+    expect(laptop.get_by_role("status").first).to_contain_text("gave level 3, you gave 3.")
+    look.refresh_from_db()
+    assert (look.grader, look.comment) == (instructor, "Undercut at 40 mm.")
+    levels = [each.level for each in look.scores.order_by("criterion__place")]
+    assert levels == [3, 3, 3, 4, 2, 3, 4, 1]
 
 
 def test_whoever_comes_second_is_told_who_was_first(
