@@ -9,13 +9,8 @@ from coursework.models import Disclosure
 
 
 class DisclosureForm(forms.Form):
-    """To whom, why, and which interest or consent that is.
+    """To whom, why, and which interest or consent that is."""
 
-    A page from which a file may stay in the school as well has a tick before it: with
-    ``optional=True`` the rest is asked for only where ``leaves`` is ticked.
-    """
-
-    leaves = forms.BooleanField(label=gettext_lazy("This file leaves the school"), required=False)
     to = forms.CharField(
         label=gettext_lazy("To whom"),
         max_length=160,
@@ -40,29 +35,9 @@ class DisclosureForm(forms.Form):
         error_messages={"required": gettext_lazy("Say it in a few words; it stays in the log.")},
     )
 
-    def __init__(self, *args: Any, optional: bool = False, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["why"].widget.template_name = "forms/cells.html"
-        if optional:
-            for name in ("to", "why", "note"):
-                self.fields[name].required = False
-        else:
-            del self.fields["leaves"]
-        self.optional = optional
-
-    def clean(self) -> dict[str, Any]:
-        """Ask for the rest where the file leaves the school."""
-        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
-        if self.optional and cleaned.get("leaves"):
-            for name in ("to", "why", "note"):
-                if not cleaned.get(name) and name not in self.errors:
-                    self.add_error(name, self.fields[name].error_messages["required"])
-        return cleaned
-
-    @property
-    def is_disclosure(self) -> bool:
-        """Whether the file leaves the school, once the form is valid."""
-        return not self.optional or bool(self.cleaned_data["leaves"])
 
 
 class DiscloseForm(DisclosureForm):

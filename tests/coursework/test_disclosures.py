@@ -8,7 +8,6 @@ from pytest_django import DjangoAssertNumQueries
 
 from coursework import disclosures
 from coursework.disclosures import disclose
-from coursework.forms.disclosure import DisclosureForm
 from coursework.models import Disclosure, Enrolment, Section, User
 from tests.factories import EnrolmentFactory
 
@@ -142,22 +141,6 @@ def test_hostile_text_stays_text(office: Client, coordinator: User, enrolment: E
     page = office.get("/office/disclosures/").content.decode()
     assert "<link rel=&quot;attachment&quot;" not in page
     assert "&lt;link rel=&quot;attachment&quot;" in page
-
-
-class TestWithinTheSchool:
-    """The same form beside an export that may as well stay in the school."""
-
-    def test_nothing_more_is_asked_where_the_file_stays(self) -> None:
-        form = DisclosureForm({}, optional=True)
-        assert form.is_valid()
-        assert not form.is_disclosure
-
-    def test_all_of_it_is_asked_where_the_file_leaves(self) -> None:
-        form = DisclosureForm({"leaves": "on"}, optional=True)
-        assert set(form.errors) == {"to", "why", "note"}
-        form = DisclosureForm(TYPED | {"leaves": "on"}, optional=True)
-        assert form.is_valid()
-        assert form.is_disclosure
 
 
 def test_the_sentence_for_the_reader_names_purpose_and_consent() -> None:
