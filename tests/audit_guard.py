@@ -21,8 +21,10 @@ def lifted(database: BaseDatabaseWrapper = connection) -> Iterator[None]:
 
 
 def _postgresql(_database: BaseDatabaseWrapper) -> tuple[list[str], list[str]]:
+    # PostgreSQL alters no table for which a constraint is still to be checked.
+    checked = ["SET CONSTRAINTS ALL IMMEDIATE", "SET CONSTRAINTS ALL DEFERRED"]
     lift = f"ALTER TABLE IF EXISTS {TABLE} DISABLE TRIGGER USER"
-    return [lift], [lift.replace("DISABLE", "ENABLE")]
+    return [*checked, lift], [*checked, lift.replace("DISABLE", "ENABLE")]
 
 
 def _sqlite(database: BaseDatabaseWrapper) -> tuple[list[str], list[str]]:
