@@ -16,11 +16,11 @@ from typing import Any, Final
 from django.db import connection
 
 from coursework.audit_chain import BEFORE_THE_FIRST, hash_of
-from coursework.models import Act, AuditRow, IssuedRecord
+from coursework.models import Act, AuditRow, IssuedRecord, IssuedSectionRecord
 from coursework.record import fingerprint
 
 BATCH: Final = 1000
-MASTERS: Final[tuple[Any, ...]] = (IssuedRecord,)
+MASTERS: Final[tuple[Any, ...]] = (IssuedRecord, IssuedSectionRecord)
 """The models whose rows hold a ``master`` with its ``sha256`` and ``code``."""
 MASTERS_AT_ONCE: Final = 50
 ISSUES: Final = (Act.RECORD_ISSUED, Act.RECORD_TAKEN_OVER)

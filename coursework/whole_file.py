@@ -19,7 +19,7 @@ from django.urls import reverse
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
-from coursework import exports
+from coursework import exports, issuing
 from coursework.export_writing import Progress, add, add_copy, canonical
 from coursework.models import (
     CheckResult,
@@ -170,7 +170,12 @@ def _records(place: Enrolment, folder: str, archive: zipfile.ZipFile, site: str)
 
 
 def _pdf(place: Enrolment, issued: IssuedRecord | None, site: str) -> bytes | None:
-    """Return the PDF, or None on a computer that cannot lay PDFs out: the rest is wanted still."""
+    """Return the PDF, or None on a computer that cannot lay PDFs out: the rest is wanted still.
+
+    None is made of a record whose master was changed.
+    """
+    if issued and not issuing.is_untouched(issued):
+        return None
     try:
         if issued:
             address = site.rstrip("/") + reverse("coursework:issued_record", args=[issued.code])

@@ -31,6 +31,7 @@ from coursework.access.duties import (
 )
 from coursework.access.files import export_file, export_files, files_to_tell_of
 from coursework.access.office import (
+    audit_rows,
     exercise_of_plan,
     person_to_sign_in,
     plan,
@@ -73,6 +74,7 @@ from coursework.access.sections import (
 )
 
 __all__ = [
+    "audit_rows",
     "correction_request",
     "correction_request_to_decide",
     "correction_requests",

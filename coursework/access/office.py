@@ -5,7 +5,7 @@ from django.shortcuts import get_object_or_404
 
 from coursework.access.roles import need_role
 from coursework.access.sections import enrolments
-from coursework.models import CoursePlan, Exercise, Rubric, SchoolSettings, Term, User
+from coursework.models import AuditRow, CoursePlan, Exercise, Rubric, SchoolSettings, Term, User
 
 
 def terms(user: User) -> QuerySet[Term]:
@@ -49,6 +49,11 @@ def person_to_sign_in(user: User, pk: int) -> User:
 def school_settings(user: User) -> SchoolSettings:
     """Return the settings of the user's school, with the school."""
     return get_object_or_404(SchoolSettings.objects.select_related("school"), school=user.school)
+
+
+def audit_rows(user: User) -> QuerySet[AuditRow]:
+    """Return what was done in the user's school, the newest first."""
+    return AuditRow.objects.filter(school=user.school_id).order_by("-number")
 
 
 def plans(user: User) -> QuerySet[CoursePlan]:

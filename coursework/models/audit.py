@@ -1,7 +1,7 @@
 """The audit table: what was done, by whom, to what, in a chain that shows every later change."""
 
 import json
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.conf import settings
 from django.db import models
@@ -67,6 +67,14 @@ class Act(models.TextChoices):
     RUBRIC_RENAMED = "rubric_renamed", "Rubric renamed"
 
 
+class Change(NamedTuple):
+    """One member that an act changed."""
+
+    name: str
+    before: Any
+    after: Any
+
+
 class AuditRow(models.Model):
     """One act; the database refuses to change or delete it, and its hash covers the row before.
 
@@ -117,8 +125,9 @@ class AuditRow(models.Model):
         return Act(self.act).label if self.act in Act.values else self.act
 
     @property
-    def changes(self) -> list[tuple[str, Any, Any]]:
+    def changes(self) -> list[Change]:
         """The changed members by name: before and after, None where there was nothing."""
         before: dict[str, Any] = json.loads(self.before or "{}")
         after: dict[str, Any] = json.loads(self.after or "{}")
-        return [(name, before.get(name), after.get(name)) for name in {**before, **after}]
+        names = {**before, **after}
+        return [Change(name, before.get(name), after.get(name)) for name in names]

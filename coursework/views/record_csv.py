@@ -3,12 +3,15 @@
 from django.http import HttpRequest, HttpResponse
 from django.utils.http import content_disposition_header
 
-from coursework import access, exports
+from coursework import access, exports, issuing, tampered
 from coursework.record import from_master
 
 
 def view(request: HttpRequest, code: str) -> HttpResponse:
-    record = from_master(access.issued_record(access.person(request), code).master)
+    issued = access.issued_record(access.person(request), code)
+    if not issuing.is_untouched(issued):
+        return tampered.refusal(request, issued)
+    record = from_master(issued.master)
     return csv_response(exports.record_csv(record), exports.file_name(record, "csv"))
 
 

@@ -3,7 +3,7 @@
 from django.http import HttpRequest, HttpResponse
 from django.utils.http import content_disposition_header
 
-from coursework import access, exports, record_checking
+from coursework import access, exports, issuing, record_checking, tampered
 from coursework.record import from_master
 
 NO_PANGO = (
@@ -14,6 +14,8 @@ NO_PANGO = (
 
 def view(request: HttpRequest, code: str) -> HttpResponse:
     issued = access.issued_record(access.person(request), code)
+    if not issuing.is_untouched(issued):
+        return tampered.refusal(request, issued)
     record = from_master(issued.master)
     address = record_checking.check_address(request, issued)
     try:

@@ -169,6 +169,7 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "term_reopen": ("post", OFFICE_OF_SCHOOL),
     "section_new": ("get", OFFICE_OF_SCHOOL),
     "staff": ("get", OWN_OFFICE),
+    "audit": ("get", OWN_OFFICE),
     "school_settings": ("get", OWN_OFFICE),
     "limit_set": ("get", OWN_OFFICE),
     "limits": ("get", STAFF),

@@ -5,13 +5,15 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
+from django.db import transaction
 from django.urls import reverse
 from playwright.sync_api import Page, expect
 
 from coursework import access, corrections, holds, section_issuing
+from coursework.audit import record_act
 from coursework.disclosures import disclose
 from coursework.issuing import issue, withdraw
-from coursework.models import Coupon, Enrolment, Exercise, Purge, Section, User
+from coursework.models import Act, Coupon, Enrolment, Exercise, Purge, Section, User
 from coursework.purge_plan import plan
 from coursework.record_checking import check_path
 from tests.conftest import OpenPage
@@ -194,11 +196,15 @@ def office_addresses(
     settings = section.term.school.settings
     settings.limit_sets = [{"name": "First term", "limits": [own]}]
     settings.save()
+    long = {"one_member": "x" * 300, "fingerprint": "0123456789abcdef" * 4}
+    with transaction.atomic():
+        record_act(None, Act.EXPORTED, section, before={"level": 2}, after=long, reason="x" * 300)
     return [
         *(
             reverse(f"coursework:{name}")
-            for name in ("office", "term_new", "staff", "school_settings", "limits", *DUTIES)
+            for name in ("office", "term_new", "staff", "school_settings", "limits", "audit")
         ),
+        *(reverse(f"coursework:{name}") for name in DUTIES),
         *(
             reverse(f"coursework:{name}", args=[section.term_id])
             for name in ("term", "term_close", "section_new")

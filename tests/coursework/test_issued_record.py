@@ -73,6 +73,10 @@ def test_a_master_that_was_tampered_with_is_not_to_be_relied_on(
     assert changed != issued.master
     tampered(issued, changed)
     assert "no longer matches" in page(client_of(instructor), issued)
+    for name in ("record_pdf", "record_csv"):
+        answer = client_of(instructor).get(reverse(f"coursework:{name}", args=[issued.code]))
+        assert answer.status_code == 409
+        assert "so no file is made of it" in answer.text
 
 
 @pytest.mark.postgres
