@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
+from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
 from django.db import transaction
 from django.db.models import Q, QuerySet
 from django.http import HttpRequest
@@ -81,7 +82,7 @@ def join(user: User, section: Section, at: datetime) -> Enrolment:
     """Enrol a student, who waits where the section wants that; joining twice changes nothing.
 
     Who has left comes back only with an instructor's approval. So does whoever has the name of a
-    student of the class list who has never signed in: it may be a second account of one person.
+    student of the class list who has no password yet: it may be a second account of one person.
     """
     enrolment, created = Enrolment.objects.get_or_create(
         section=section,
@@ -100,7 +101,10 @@ def join(user: User, section: Section, at: datetime) -> Enrolment:
 
 def _may_be_listed(user: User, section: Section) -> bool:
     listed = Enrolment.objects.filter(
-        section=section, role=Enrolment.Role.STUDENT, left_at=None, user__last_login=None
+        section=section,
+        role=Enrolment.Role.STUDENT,
+        left_at=None,
+        user__password__startswith=UNUSABLE_PASSWORD_PREFIX,
     ).exclude(user=user)
     names = listed.values_list("user__last_name", "user__first_name")
     own = same(user.last_name), same(user.first_name)

@@ -7,6 +7,7 @@ from typing import Any, Final
 from django.utils.translation import gettext as _
 
 from coursework import wording
+from coursework.measures import in_unit, units_of
 from coursework.models import Enrolment, Exercise, TargetWindow
 from coursework.section_log import SectionLog
 from coursework.spread import (
@@ -45,14 +46,26 @@ def by_week(log: SectionLog, week: int) -> list[dict[str, Any]]:
 
 
 def heat_input(
-    log: SectionLog, exercises: Iterable[Exercise], windows: Iterable[TargetWindow]
+    log: SectionLog,
+    exercises: Iterable[Exercise],
+    windows: Iterable[TargetWindow],
+    *,
+    metric: bool,
 ) -> RowChart:
-    """Return the spread of heat input in each exercise that has coupons, beside its window."""
-    lanes = {each.exercise_id: (each.low, each.high) for each in windows}
-    values = log.heat_inputs()
+    """Return the spread of heat input in each exercise that has coupons, beside its window.
+
+    Parameters
+    ----------
+    metric : bool
+        Whether the school reads kJ/mm before kJ/in.
+    """
+    unit = units_of("heat_input_kj_mm")[0 if metric else -1]
+    times = in_unit(1.0, "kJ/mm", unit)
+    lanes = {each.exercise_id: (each.low * times, each.high * times) for each in windows}
+    values = {key: [each * times for each in found] for key, found in log.heat_inputs().items()}
     found = [(each, spread(values[each.pk])) for each in exercises if values.get(each.pk)]
     return RowChart(
-        title=_("Heat input of each exercise, kJ/mm"),
+        title=_("Heat input of each exercise, %(unit)s") % {"unit": unit},
         says=_("Bar: the middle half. Line: the middle 90 %. Post: the median. Window shaded."),
         rows=spread_rows(
             [

@@ -10,9 +10,15 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Final
 
-from django.contrib.auth.hashers import PBKDF2PasswordHasher, get_hasher, identify_hasher
+from django.contrib.auth.hashers import (
+    UNUSABLE_PASSWORD_PREFIX,
+    PBKDF2PasswordHasher,
+    get_hasher,
+    identify_hasher,
+)
 from django.core.cache import cache
 from django.db import transaction
+from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from coursework import audit
@@ -32,6 +38,10 @@ TRIES_A_NAME: Final = 10
 # A school has one address for everybody in it.
 TRIES_AN_ADDRESS: Final = 300
 HOUR_S: Final = 60 * 60
+
+
+WITHOUT_PASSWORD: Final = Q(user__password__startswith=UNUSABLE_PASSWORD_PREFIX)
+"""Enrolments of those who have never chosen a password, as they come from a class list."""
 
 
 class TooManyCodes(Exception):

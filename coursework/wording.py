@@ -321,7 +321,7 @@ def not_judged(assessment: Assessment) -> list[tuple[str, str]]:
 def since_last(
     now: Mapping[str, Any], before: Mapping[str, Any] | None, *, shop_first: bool = False
 ) -> list[tuple[str, str, str]]:
-    """Return what the main figures were last time and are now, where both are known."""
+    """Return what the main figures were last time and are now, where both are known and differ."""
     rows = []
     for kind in FIGURES:
         this, last = now.get(kind.member), (before or {}).get(kind.member)
@@ -331,7 +331,8 @@ def since_last(
             before_text, now_text = (
                 significant(in_unit(each, metric, unit), kind.figures) for each in (last, this)
             )
-            rows.append((f"{kind.name}, {unit}", before_text, now_text))
+            if before_text != now_text:
+                rows.append((f"{kind.name}, {unit}", before_text, now_text))
     return rows
 
 

@@ -35,7 +35,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         "waiting": [(each, _name(each) in names) for each in waiting],
         "left": [each for each in everybody if each.left_at and not each.waits_for_approval],
         "code": joining.spaced_code(section.join_code),
-        "new": sum(each.user.last_login is None and each.user.is_active for each in inside),
+        "new": sum(each.user.is_active and not each.user.has_usable_password() for each in inside),
         "last_day": joining.last_day(section),
         "joining_open": joining.is_open(section, timezone.now()),
     }

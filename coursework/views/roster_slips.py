@@ -1,4 +1,4 @@
-"""Sign-in slips for everybody of a section who has never signed in, to be cut apart."""
+"""Sign-in slips for everybody of a section who has no password yet, to be cut apart."""
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -17,11 +17,14 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     user, now = access.person(request), timezone.now()
     section, students = access.roster(user, pk)
     new = students.filter(
-        left_at=None, waits_for_approval=False, user__last_login=None, user__is_active=True
+        sign_in_codes.WITHOUT_PASSWORD,
+        left_at=None,
+        waits_for_approval=False,
+        user__is_active=True,
     )
     codes = sign_in_codes.make_for_class([each.user for each in new], by=user, at=now)
     if not codes:
-        said = _("Everybody in the section has signed in already.")
+        said = _("Everybody in the section has a password already.")
         return answered(request, section, done="", refused=said)
     context = {
         "section": section,

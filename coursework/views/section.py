@@ -25,7 +25,8 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     user = access.person(request)
     section = access.section_for_staff(user, pk)
     students = access.students_of(section)
-    today = timezone.localdate(timezone=section.term.school.settings.zone)
+    school = section.term.school.settings
+    today = timezone.localdate(timezone=school.zone)
     log = section_log.read(access.coupons_of(section), section)
     progress = states(students, log.cells)
     exercises = [each.exercise for each in next(iter(progress.values()), [])]
@@ -38,7 +39,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         exercise__in=[each.pk for each in exercises], figure=TargetWindow.Figure.HEAT_INPUT
     )
     row_charts = [
-        section_charts.heat_input(log, exercises, windows),
+        section_charts.heat_input(log, exercises, windows, metric=school.metric_first),
         section_charts.travel_speed(log, students, exercises),
     ]
     context = {
@@ -52,6 +53,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
         "stops": safety_stops.cards(unsafe, STOPS_SHOWN) if stops else [],
         "more_stops": max(len(stops) - STOPS_SHOWN, 0),
         "stuck": list(held_up.values()),
+        "to_sign": _to_sign(students, progress),
         "stuck_rules": [str(rule) for rule in stuck.RULES],
         "charts": section_charts.by_week(log, week),
         "row_charts": [each for each in row_charts if each.rows],
@@ -95,6 +97,24 @@ def _stuck(
                     "unsafe": bool(stuck.SAFETY_STOP.says(case)),
                 }
     return dict(sorted(found.items(), key=lambda item: not item[1]["unsafe"]))
+
+
+def _to_sign(
+    students: list[Enrolment], progress: dict[int, list[ExerciseProgress]]
+) -> list[dict[str, Any]]:
+    """Return by student what wants no more than an instructor's signature."""
+    ready = [
+        (
+            each.user,
+            [
+                (_url(each, one), one.exercise)
+                for one in progress[each.pk]
+                if one.ready_for_sign_off
+            ],
+        )
+        for each in students
+    ]
+    return [{"student": who, "exercises": found} for who, found in ready if found]
 
 
 def _has_had_time(enrolment: Enrolment) -> bool:

@@ -1,4 +1,4 @@
-"""Sign-in slips for everybody of a class list who has never signed in."""
+"""Sign-in slips for everybody of a class list who has no password yet."""
 
 import re
 from datetime import timedelta
@@ -25,14 +25,16 @@ def no_tries_yet() -> None:
 
 @pytest.fixture
 def listed(section: Section) -> list[User]:
-    """Three students of a class list; the first has signed in, the last has no access any more."""
+    """Four students of a class list; the first has a password, the last has no access any more."""
     found = [
         StudentFactory.create(school=section.term.school, username=name, first_name=name.title())
         for name in ("ada", "bo", "cy", "dag")
     ]
     for each in found:
         EnrolmentFactory.create(section=section, user=each)
-    User.objects.filter(username="ada").update(last_login=timezone.now())
+    for each in found[1:]:
+        each.set_unusable_password()
+        each.save()
     User.objects.filter(username="dag").update(is_active=False)
     return found
 
@@ -47,7 +49,7 @@ def slips(page: str) -> dict[str, str]:
     return dict(zip(cells[::2], cells[1::2], strict=True))
 
 
-def test_whoever_has_never_signed_in_gets_one_that_works(
+def test_whoever_has_no_password_gets_one_that_works(
     client: Client, instructor: User, section: Section, listed: list[User]
 ) -> None:
     client.force_login(instructor)
@@ -76,10 +78,12 @@ def test_the_roster_offers_them_while_somebody_has_none(
     client.force_login(instructor)
     roster = f"/sections/{section.pk}/roster/"
     assert "Sign-in slips for 2 students" in client.get(roster).text
-    User.objects.update(last_login=timezone.now())
+    for each in listed:
+        each.set_password(PASSWORD)
+        each.save()
     assert "Sign-in slip" not in client.get(roster).text
     said = client.post(address(section), follow=True).text
-    assert "Everybody in the section has signed in already." in said
+    assert "Everybody in the section has a password already." in said
 
 
 def test_who_waits_or_has_left_gets_none(

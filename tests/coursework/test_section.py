@@ -12,7 +12,7 @@ from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from coursework.joining import spaced_code
-from coursework.models import Coupon, Enrolment, Exercise, Section, User
+from coursework.models import Coupon, Enrolment, Exercise, SchoolSettings, Section, User
 from coursework.models.facts import Document
 from tests.factories import (
     MOMENT,
@@ -182,15 +182,41 @@ def test_an_exercise_whose_rules_are_met_holds_nobody_up(
     assert "Nobody, by the rules below." in body(client_of(instructor), enrolment.section)
 
 
-def test_heat_inputs_and_speeds_are_drawn_with_the_same_numbers_as_a_table(
+def test_what_wants_no_more_than_a_signature_is_listed_until_it_is_signed(
     client_of: ClientOf, instructor: User, enrolment: Enrolment, exercise: Exercise
 ) -> None:
+    grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
+    client = client_of(instructor)
+    assert "To be signed off" not in body(client, enrolment.section)
+    grade_coupon(hand_in_coupon(enrolment, exercise), instructor)
+    listed = body(client, enrolment.section).partition("To be signed off")[2].partition("</ul>")[0]
+    student = reverse("coursework:student", args=[enrolment.pk])
+    assert f'<b>Ansa Quill</b><p class="sub"><a href="{student}#exercise-1">1 Tee</a></p>' in listed
+    client.post(reverse("coursework:sign_off", args=[enrolment.pk, exercise.pk]))
+    assert "To be signed off" not in body(client, enrolment.section)
+
+
+@pytest.mark.parametrize(
+    ("units", "unit", "median", "half"),
+    [("metric", "kJ/mm", "0.28", "0.26 to 0.33"), ("shop", "kJ/in", "7.2", "6.5 to 8.4")],
+)
+def test_heat_inputs_and_speeds_are_drawn_with_the_same_numbers_as_a_table(
+    client_of: ClientOf,
+    instructor: User,
+    enrolment: Enrolment,
+    exercise: Exercise,
+    units: str,
+    unit: str,
+    median: str,
+    half: str,
+) -> None:
+    SchoolSettings.objects.update(units=units)
     for seconds in (30, 37.5, 50):
         hand_in_coupon(enrolment, exercise, clean_document(exercise, arc_time_s=seconds))
     text = body(client_of(instructor), enrolment.section)
-    # 150 mm at 135 A, 14 V and k = 0.6 (EN 1011-1): 0.227, 0.284 and 0.378 kJ/mm.
-    assert chart(text, "Heat input of each exercise, kJ/mm") == "1 Tee: 0.28"
-    assert '<td role="cell" data-name="Middle half">0.26 to 0.33</td>' in text
+    # 150 mm at 135 A, 14 V and k = 0.6 (EN 1011-1): 0.227, 0.284 and 0.378 kJ/mm; 25.4 mm an inch.
+    assert chart(text, f"Heat input of each exercise, {unit}") == f"1 Tee: {median}"
+    assert f'<td role="cell" data-name="Middle half">{half}</td>' in text
     # 5, 4 and 3 mm/s: standard deviation 1 over mean 4.
     assert chart(text, "Steadiness of travel speed, each student") == "Ansa Quill: 25 %"
     assert '<rect class="lane"' in text
