@@ -41,6 +41,7 @@ STAFF_PAGES = {
     "section",
     "student",
     "student_move",
+    "whole_file",
     "log_for",
     "coupon_log_for",
     "waiting",

@@ -68,6 +68,19 @@ def place_row(place: Enrolment) -> Row:
                 "exercise__place", "pk"
             )
         ],
+        "disclosures": [
+            {
+                "what": each.what,
+                "to": each.to,
+                "why": each.why,
+                "note": each.note,
+                "disclosed_by": str(each.disclosed_by),
+                "disclosed_at": each.disclosed_at,
+            }
+            for each in place.disclosures.select_related("disclosed_by").order_by(
+                "disclosed_at", "pk"
+            )
+        ],
         "correction_requests": [
             {
                 "about": each.about,

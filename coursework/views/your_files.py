@@ -1,8 +1,10 @@
 """The files that a person asked for: how far each is, and where to get it."""
 
+from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -34,11 +36,22 @@ def view(request: HttpRequest) -> HttpResponse:
     return render(request, page, _shown(files) | {"seen": seen})
 
 
-def asked_for(request: HttpRequest, kind: str, about: Section | User) -> HttpResponse:
-    """Ask for a file for whoever sent the form, and lead to the page of files."""
+def asked_for(
+    request: HttpRequest,
+    kind: str,
+    about: Section | User,
+    *,
+    also: Callable[[], object] = lambda: None,
+) -> HttpResponse:
+    """Ask for a file for whoever sent the form, and lead to the page of files.
+
+    ``also`` is done in the same transaction: with the file, or not at all.
+    """
     user, site = access.person(request), request.build_absolute_uri("/")
     try:
-        export_jobs.ask(user, kind, about, timezone.now(), site=site)
+        with transaction.atomic():
+            export_jobs.ask(user, kind, about, timezone.now(), site=site)
+            also()
     except export_jobs.OneAtATime:
         messages.error(
             request, _("One file at a time: wait until yours is made, or cancel it here.")

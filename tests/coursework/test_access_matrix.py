@@ -200,7 +200,7 @@ MATRIX: dict[str, tuple[str, dict[str, int]]] = {
     "record_schema": ("get", OPEN),
     "your_files": ("get", SIGNED_IN),
     "own_whole_file": ("post", STUDENTS),
-    "whole_file": ("post", STAFF_ABOUT_STUDENT | {"instructor": NO}),
+    "whole_file": ("get", STAFF_ABOUT_STUDENT | {"instructor": NO}),
     # A kind of file about sections; there are others about students.
     "section_file_ask": (
         "post",

@@ -212,6 +212,7 @@ def office_addresses(
         reverse("coursework:section_staff", args=[section.pk]),
         reverse("coursework:limit_set", args=[1]),
         reverse("coursework:student_move", args=[enrolment.pk]),
+        reverse("coursework:whole_file", args=[enrolment.pk]),
         reverse("coursework:sign_in_code", args=[enrolment.user_id]),
     ]
 

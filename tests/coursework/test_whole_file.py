@@ -20,6 +20,7 @@ from jsonschema import Draft202012Validator
 from referencing import Registry, Resource
 
 from coursework import check_tests, exports, grading, whole_file
+from coursework.disclosures import disclose
 from coursework.issuing import issue
 from coursework.models import (
     CorrectionRequest,
@@ -135,6 +136,7 @@ def told(
         statement="The label was wrong.",
         stated_at=MOMENT,
     )
+    disclose(instructor, [enrolment], "Term record", "Harbor Works", "consent", "On file.")
     return coupon
 
 
@@ -179,12 +181,16 @@ def test_it_tells_what_was_typed_what_was_found_and_what_was_said(
     assert (test["kind"], test["passed"], test["largest_opening_mm"]) == ("break", False, 1.5)
 
 
-def test_it_tells_of_moves_sign_offs_and_corrections(written: Written, told: Coupon) -> None:
+def test_it_tells_of_moves_sign_offs_disclosures_and_corrections(
+    written: Written, told: Coupon
+) -> None:
     (place,) = document(written())["places"]
     (move,) = place["moves"]
     assert (move["from_section"], move["reason"]) == ("ALW 12, Section B", "Evenings")
     (sign_off,) = place["sign_offs"]
     assert sign_off["signed_by"] == "Odo Hale"
+    (disclosure,) = place["disclosures"]
+    assert (disclosure["to"], disclosure["why"]) == ("Harbor Works", "consent")
     (request,) = place["correction_requests"]
     assert (request["decision"], request["statement"]) == ("declined", "The label was wrong.")
 

@@ -15,7 +15,7 @@ from playwright.sync_api import Page, expect
 from coursework import export_kinds
 from coursework.export_clearing import storage
 from coursework.export_kinds import Kind
-from coursework.models import Enrolment, ExportFile, Section, User
+from coursework.models import Disclosure, Enrolment, ExportFile, Section, User
 from tests.conftest import OpenPage
 from tests.coursework.words import words_on
 
@@ -94,8 +94,43 @@ def test_a_student_may_have_the_whole_file_at_any_time(
 def test_a_coordinator_may_make_a_student_s_whole_file(
     client_of: ClientOf, coordinator: User, enrolment: Enrolment
 ) -> None:
-    answer = client_of(coordinator).post(f"/students/{enrolment.pk}/whole-file/", follow=True)
+    form = {"stays": "yes"}
+    address = f"/students/{enrolment.pk}/whole-file/"
+    answer = client_of(coordinator).post(address, form, follow=True)
+    assert answer.redirect_chain == [(PAGE, 302)]
     assert "Whole file of Ansa Quill" in words_on(answer)
+    assert not Disclosure.objects.exists()
+
+
+LEAVES = {"to": "Harbor Works", "why": "consent", "note": "October 2, on file"}
+
+
+def test_a_whole_file_that_leaves_the_school_is_logged_as_a_disclosure(
+    client_of: ClientOf, coordinator: User, enrolment: Enrolment
+) -> None:
+    client_of(coordinator).post(f"/students/{enrolment.pk}/whole-file/", LEAVES)
+    logged = Disclosure.objects.get()
+    assert (logged.what, logged.to) == ("Whole file of Ansa Quill", "Harbor Works")
+    assert list(logged.enrolments.all()) == [enrolment]
+
+
+def test_to_whom_it_goes_has_to_be_said_and_what_was_typed_stays(
+    client_of: ClientOf, coordinator: User, enrolment: Enrolment
+) -> None:
+    form = LEAVES | {"to": ""}
+    answer = client_of(coordinator).post(f"/students/{enrolment.pk}/whole-file/", form)
+    assert answer.status_code == 422
+    assert "Say who gets the file." in words_on(answer)
+    assert "October 2, on file" in answer.text
+    assert not ExportFile.objects.exists()
+
+
+def test_no_disclosure_is_logged_of_a_file_that_is_not_made(
+    client_of: ClientOf, coordinator: User, enrolment: Enrolment, section: Section
+) -> None:
+    a_file(coordinator, section, State.RUNNING)
+    client_of(coordinator).post(f"/students/{enrolment.pk}/whole-file/", LEAVES)
+    assert not Disclosure.objects.exists()
 
 
 def test_what_failed_can_be_asked_for_again(
