@@ -86,6 +86,15 @@ def test_hostile_text_is_text(office: Client, school: School) -> None:
     assert page.count("&lt;script&gt;alert(1)&lt;/script&gt;") == 3
 
 
+def test_what_changed_is_said_in_words(office: Client, school: School) -> None:
+    before = {"hold_grades": False, "teaching": ["odo", "pim"], "lead": "odo"}
+    after = {"hold_grades": True, "teaching": [], "lead": None}
+    record_act(None, Act.SETTINGS_CHANGED, school, before=before, after=after)
+    page = office.get(ADDRESS).text
+    for words in ("<dt>hold grades</dt>", "no → yes", "odo, pim → none", "odo → none"):
+        assert words in page
+
+
 def test_an_act_of_another_edition_is_shown_as_it_is_stored(office: Client, school: School) -> None:
     record_act(None, "polished", school)
     assert "<b>polished</b>" in office.get(ADDRESS).text

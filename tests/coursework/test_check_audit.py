@@ -57,7 +57,7 @@ def test_what_nobody_touched_holds_and_the_head_is_told(
 ) -> None:
     head = AuditRow.objects.get(number=7)
     assert check() == (
-        "7 audit rows and 1 issued records are as they were written. "
+        "7 audit rows and 1 issued record are as they were written. "
         f"Head: 7:{head.hash}\n"
     )  # fmt: skip
 
@@ -218,7 +218,7 @@ class TestRecords:
 
     def test_a_record_that_is_gone(self, issued: IssuedRecord) -> None:
         issued.delete()
-        assert "Of 1 records that were issued only the audit rows are left" in check()
+        assert "Issued, and no longer stored: 1 record." in check()
 
 
 def test_a_table_without_its_guard(rows: list[AuditRow]) -> None:

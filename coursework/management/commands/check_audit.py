@@ -40,12 +40,23 @@ class Command(BaseCommand):
         walk, faults = Walk(head), 0
         for faults, sentence in enumerate(walk.faults(), start=1):  # noqa: B007 - the last counts
             self.stdout.write(sentence)
-        counted = f"{walk.rows} audit rows and {walk.records} issued records"
+        counted = (
+            f"{number_of(walk.rows, 'audit row')} and {number_of(walk.records, 'issued record')}"
+        )
         if faults:
-            raise CommandError(f"{faults} faults in {counted}.", returncode=1)
+            raise CommandError(f"{number_of(faults, 'fault')} in {counted}.", returncode=1)
         self.stdout.write(f"{counted} are as they were written. Head: {walk.number}:{walk.hash}")
         if walk.gone:
             self.stdout.write(
-                f"Of {walk.gone} records that were issued only the audit rows are left; "
-                "a purge tells of those it removed."
+                f"Issued, and no longer stored: {number_of(walk.gone, 'record')}. "
+                "Rows of purges say how many they removed."
             )
+
+
+def number_of(number: int, word: str) -> str:
+    """Return how many there are, in words.
+
+    >>> number_of(1, "fault"), number_of(0, "fault")
+    ('1 fault', '0 faults')
+    """
+    return f"{number} {word}{'' if number == 1 else 's'}"
