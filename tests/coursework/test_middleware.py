@@ -1,9 +1,12 @@
 """What is true of every answer: its headers, and who is sent to sign in."""
 
+import re
+
 import pytest
 from django.test import Client
 
-from coursework.models import User
+from coursework import request_id
+from coursework.models import AuditRow, Section, User
 
 ENDINGS = ["/sign-in/", "/guides/filler/", "/no-such-page/", "/bench/"]
 
@@ -57,3 +60,28 @@ def test_a_foreign_page_named_by_htmx_is_not_where_sign_in_leads(client: Client,
 
 def test_another_host_is_refused(client: Client, db: None) -> None:
     assert client.get("/sign-in/", headers={"Host": "elsewhere.example"}).status_code == 400
+
+
+@pytest.mark.parametrize("sent", ["20261125-shop-0001", "a" * 64, "A_b-3456"])
+def test_the_id_that_a_proxy_gives_a_request_is_kept(client: Client, sent: str) -> None:
+    answer = client.get("/guides/", headers={"X-Request-ID": sent})
+    assert answer.headers["X-Request-ID"] == sent
+
+
+@pytest.mark.parametrize("sent", ["", "short", "a" * 65, "<script>1", "with space", "naïve-id-1"])
+def test_an_id_of_another_shape_is_replaced_by_a_new_one(client: Client, sent: str) -> None:
+    made = {client.get("/guides/", headers={"X-Request-ID": sent}).headers["X-Request-ID"]}
+    made |= {client.get("/guides/").headers["X-Request-ID"]}
+    assert len(made - {sent}) == 2
+    assert all(re.fullmatch("[0-9a-f]{32}", each) for each in made)
+
+
+@pytest.mark.django_db
+def test_the_id_of_a_request_is_in_the_row_of_its_act_and_in_no_other(
+    client: Client, coordinator: User, section: Section
+) -> None:
+    client.force_login(coordinator)
+    address = f"/office/terms/{section.term_id}/close/"
+    client.post(address, headers={"X-Request-ID": "20261125-shop-0001"})
+    assert AuditRow.objects.get().request_id == "20261125-shop-0001"
+    assert request_id.current.get() == ""
