@@ -21,6 +21,7 @@ from django.utils.translation import gettext_lazy
 from coursework.export_writing import Progress
 from coursework.exports.files import SECTION_FILES, FileKind
 from coursework.models import ExportFile, Section, User
+from coursework.section_file import write_section_pdf, write_section_zip
 from coursework.whole_file import write_whole_file
 
 
@@ -68,6 +69,27 @@ KINDS: Final = {
     kind.key: kind
     for kind in (
         Kind("whole_file", gettext_lazy("Whole file of %(about)s"), User, "zip", write_whole_file),
+        Kind(
+            "section_pdf",
+            gettext_lazy("Term records of %(about)s, bound"),
+            Section,
+            "pdf",
+            write_section_pdf,
+            gettext_lazy(
+                "The matrix, then every student's record as issued, to print and to file. Codes to "
+                "scan tell whether a print is genuine. For the school's file."
+            ),
+        ),
+        Kind(
+            "section_zip",
+            gettext_lazy("Term records of %(about)s, one by one"),
+            Section,
+            "zip",
+            write_section_zip,
+            gettext_lazy(
+                "A PDF for each student, and the same as JSON. To hand out, and for programs."
+            ),
+        ),
         *WHERE_LONG.values(),
     )
 }

@@ -18,9 +18,11 @@ class NotMade(Exception):
     """There can be no such file; the message is a sentence for the person who asked."""
 
 
-def add(archive: zipfile.ZipFile, name: str, content: bytes) -> None:
-    """Add a small file to a zip."""
-    archive.writestr(_member(name, zipfile.ZIP_DEFLATED), content)
+def add(
+    archive: zipfile.ZipFile, name: str, content: bytes, written_at: datetime | None = None
+) -> None:
+    """Add a small file to a zip, with the time in UTC that it has of itself, if it has one."""
+    archive.writestr(_member(name, zipfile.ZIP_DEFLATED, written_at), content)
 
 
 def add_copy(archive: zipfile.ZipFile, name: str, source: IO[bytes], *, packed: bool) -> None:
@@ -35,8 +37,9 @@ def canonical(value: Any) -> str:
     return json.dumps(value, sort_keys=True, ensure_ascii=False, allow_nan=False, default=_written)
 
 
-def _member(name: str, compression: int) -> zipfile.ZipInfo:
-    member = zipfile.ZipInfo(name, NO_DAY)
+def _member(name: str, compression: int, written_at: datetime | None = None) -> zipfile.ZipInfo:
+    day = written_at.astimezone(UTC).timetuple()[:6] if written_at else NO_DAY
+    member = zipfile.ZipInfo(name, max(day, NO_DAY))
     member.compress_type = compression
     member.create_system = 3
     member.external_attr = 0o600 << 16

@@ -7,15 +7,20 @@ from typing import Any, Final
 import segno
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from coursework.drawing import DotChart, trace
 from coursework.measures import with_unit
+from coursework.models import Exercise
 from coursework.record import (
+    CheckTestLine,
     Comment,
+    CouponLine,
     ExerciseLine,
     FigureSpread,
+    Hours,
     InWindow,
+    Safety,
     Spread,
     TermRecord,
     WeekShare,
@@ -64,7 +69,7 @@ def sheet(
         "top": top,
         "sub": top + 1,
         "address": address,
-        "fingerprint": " ".join(sha256[at : at + 4] for at in range(0, 16, 4)) if sha256 else "",
+        **print_words(sha256),
         "qr": qr(address) if address else "",
         "trends": trends(record),
         "figure_names": [(str(name), str(unit)) for name, unit, _figures in FIGURES.values()],
@@ -72,7 +77,18 @@ def sheet(
         "in_window": [(FIGURES[each.name][0], each) for each in record.in_window],
         "hopefulness": hopefulness(record.prediction.mean_difference),
         "last_comments": last_comments(record.comments),
+        "tests": tests(record.check_tests),
+        "noted_tests": [each for each in record.check_tests if each.note],
+        "coupons": coupon_rows(record),
+        **safety_words(record.safety),
+        **hours_words(record.hours),
     }
+
+
+def print_words(sha256: str) -> dict[str, str]:
+    """Return the fingerprint whole, and its beginning in groups to read out and to compare."""
+    groups = " ".join(sha256[at : at + 4] for at in range(0, 16, 4)) if sha256 else ""
+    return {"sha256": sha256, "fingerprint": groups}
 
 
 def qr(address: str) -> SafeString:
@@ -126,6 +142,91 @@ def hopefulness(difference: float | None) -> str:
     if difference > 0:
         return _("On average %(levels)s of a level too hopeful.") % amount
     return _("On average %(levels)s of a level too strict.") % amount
+
+
+def tests(lines: Sequence[CheckTestLine]) -> list[dict[str, Any]]:
+    """Return the check tests of each exercise and kind: how many, and how many were passed."""
+    found: dict[tuple[str, str], list[CheckTestLine]] = {}
+    for each in lines:
+        found.setdefault((each.exercise, each.kind), []).append(each)
+    return [
+        {
+            "exercise": exercise,
+            "kind": Exercise.CheckTest(kind).label,
+            "tested": len(own),
+            "passed": sum(each.passed for each in own),
+            "largest_opening_mm": max(
+                (mm for each in own if (mm := each.largest_opening_mm) is not None), default=None
+            ),
+        }
+        for (exercise, kind), own in found.items()
+    ]
+
+
+def coupon_rows(record: TermRecord) -> list[tuple[CouponLine, str, str]]:
+    """Return each coupon with what differs from its exercise's metal and filler, and its test."""
+    asked = {f"{one.place} {one.title}": stock(one.metal, one.filler) for one in record.exercises}
+    tested = {each.coupon: each.passed for each in record.check_tests}
+    words = {coupon: _("passed") if passed else _("failed") for coupon, passed in tested.items()}
+    rows = []
+    for each in record.coupons:
+        used = stock(each.metal, "" if each.filler == "none" else each.filler)
+        other = "" if used == asked.get(each.exercise) else used
+        rows.append((each, other, words.get(each.number, "")))
+    return rows
+
+
+def stock(metal: str, filler: str) -> str:
+    """Return metal and filler in words; no filler is empty."""
+    return f"{metal or '–'}, {filler or _('no filler')}"
+
+
+def safety_words(safety: Safety | None) -> dict[str, str]:
+    """Return the safety stops of a term in a few words and in a sentence; none of an old record."""
+    if safety is None:
+        return {}
+    count = sum(each.count for each in safety.by_week)
+    share = {"count": count, "of": sum(each.of for each in safety.by_week), "open": safety.open}
+    if not count:
+        said = _("None: nothing stopped the work on any of %(of)d coupons.") % share
+        return {"safety_sum": _("No safety stop."), "safety_said": said}
+    stopped = ngettext(
+        "Safety stops on %(count)d coupon", "Safety stops on %(count)d coupons", count
+    )
+    still = _("%(open)d of them open.") % share if safety.open else _("none open.")
+    said = (
+        _("%(count)d of %(of)d coupons had a safety stop; open are those not graded yet.") % share
+    )
+    return {"safety_sum": f"{stopped % share}, {still}", "safety_said": said}
+
+
+def hours_words(hours: Hours | None) -> dict[str, str]:
+    """Return the arc time in a few words, and in sentences what it is the sum of."""
+    if hours is None or not hours.coupons.of:
+        return {}
+    figures = {
+        "time": time_words(*hours.arc_time_h_min),
+        "count": hours.coupons.count,
+        "of": hours.coupons.of,
+        "timed": hours.timed,
+        "days": hours.days,
+    }
+    said = _(
+        "Arc time %(time)s, told by %(count)d of %(of)d coupons, %(timed)d of them timed with the "
+        "stopwatch of the log; coupons were handed in on %(days)d days. Time in the booth without "
+        "an arc is not in it."
+    )
+    return {
+        "hours_sum": _("%(time)s of arc time on %(days)d days.") % figures,
+        "hours_said": said % figures,
+    }
+
+
+def time_words(hours: int, minutes: int) -> str:
+    """Return a time in hours and minutes, such as 1 h 31 min."""
+    if not hours:
+        return _("%(minutes)d min") % {"minutes": minutes}
+    return _("%(hours)d h %(minutes)d min") % {"hours": hours, "minutes": minutes}
 
 
 def last_comments(comments: Sequence[Comment]) -> list[Comment]:

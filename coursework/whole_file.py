@@ -15,7 +15,6 @@ from typing import IO, Any, Final
 
 from django.core.files.storage import default_storage
 from django.db.models import Prefetch, QuerySet
-from django.urls import reverse
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
@@ -31,7 +30,6 @@ from coursework.models import (
     Photo,
     User,
 )
-from coursework.record import from_master
 from coursework.record_making import term_record
 from coursework.whole_file_rows import Row, coupon_row, place_row, student_row
 
@@ -177,10 +175,10 @@ def _pdf(place: Enrolment, issued: IssuedRecord | None, site: str) -> bytes | No
     if issued and not issuing.is_untouched(issued):
         return None
     try:
+        paper = exports.paper_of(place.section.term.school.settings)
         if issued:
-            address = site.rstrip("/") + reverse("coursework:issued_record", args=[issued.code])
-            return exports.pdf(from_master(issued.master), issued.sha256, address)
-        return exports.pdf(term_record(place))
+            return exports.issue_print(issued, site, paper).pdf()
+        return exports.pdf(term_record(place), page_size=paper)
     except exports.NoPdf:
         return None
 

@@ -1,54 +1,55 @@
-"""A term record, and every other page on paper, as PDF.
+"""Pages on paper: one HTML document becomes one tagged PDF, closed to the world outside."""
 
-An issued record is printed from its master alone: equal masters give equal bytes.
-"""
-
-from pathlib import Path
-from typing import Final, Literal
-
-from django.conf import settings
-from django.template.loader import render_to_string
-
-from coursework.record import TermRecord
-from coursework.record_sheet import sheet
+import threading
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any, Final, Literal
 
 type PageSize = Literal["A4", "letter"]
 
 INSTALL_LINE: Final = "apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0"
+VARIANT: Final = "pdf/ua-1"
 
 
 class NoPdf(Exception):
     """The library that lays out PDFs is not on this computer."""
 
 
-def pdf(
-    record: TermRecord, sha256: str = "", address: str = "", *, page_size: PageSize = "A4"
-) -> bytes:
-    """Return the record as a tagged PDF (made to PDF/UA-1), which opens no file and no address.
+@dataclass(frozen=True, slots=True)
+class AttachedFile:
+    """A file that travels inside a PDF as the data that its pages show (ISO 32000-2, 14.13)."""
 
-    Parameters
-    ----------
-    record : TermRecord
-        As read back from its master.
-    sha256 : str
-        The fingerprint of the master.
-    address : str
-        Where the issued record is shown; the QR code leads there.
-    page_size : "A4" or "letter"
-        The paper.
+    name: str
+    content: bytes
+    description: str
+    written_at: datetime
 
-    Raises
-    ------
-    NoPdf
-        When Pango is missing.
+
+class _Press(threading.local):
+    """What is read once and used for every page: the computer's fonts, and style sheets.
+
+    Pango's table of fonts may not be shared by threads.
     """
-    page = render_to_string("coursework/record_print.html", sheet(record, sha256, address))
-    styles = Path(settings.BASE_DIR, "static/css/record.css").read_text(encoding="utf-8")
-    return write_pdf(page, styles, f"@page {{ size: {page_size} }}")
+
+    fonts: Any = None
+
+    def __init__(self) -> None:
+        self.sheets: dict[str, Any] = {}
 
 
-def write_pdf(page: str, *styles: str) -> bytes:
+_press = _Press()
+
+
+def write_pdf(
+    page: str,
+    *styles: str,
+    attached: Iterable[AttachedFile] = (),
+    finish: Callable[[Any], None] | None = None,
+) -> bytes:
     """Return a page as a tagged PDF (made to PDF/UA-1), which opens no file and no address.
+
+    Equal arguments give equal bytes.
 
     Parameters
     ----------
@@ -56,6 +57,10 @@ def write_pdf(page: str, *styles: str) -> bytes:
         The whole HTML document.
     styles : str
         Style sheets; later ones win.
+    attached : iterable of AttachedFile
+        Files to take along.
+    finish : callable or None
+        What is done with the pydyf.PDF before it is written; None completes its structure.
 
     Raises
     ------
@@ -64,13 +69,74 @@ def write_pdf(page: str, *styles: str) -> bytes:
     """
     try:
         # Loads Pango, which a server that makes no PDF can do without, and takes half a second.
-        from weasyprint import CSS, HTML  # type: ignore[import-untyped]  # noqa: PLC0415
+        import weasyprint as library  # type: ignore[import-untyped]  # noqa: PLC0415
+        from weasyprint.text.fonts import (  # type: ignore[import-untyped]  # noqa: PLC0415
+            FontConfiguration,
+        )
         from weasyprint.urls import URLFetcher  # type: ignore[import-untyped]  # noqa: PLC0415
     except OSError as error:
         raise NoPdf from error
     only_data = URLFetcher(allowed_protocols={"data"}, allow_redirects=False)
-    written: bytes = HTML(string=page, url_fetcher=only_data).write_pdf(
-        stylesheets=[CSS(string=each, url_fetcher=only_data) for each in styles],
-        pdf_variant="pdf/ua-1",
+    _press.fonts = _press.fonts or FontConfiguration()
+    for text in styles:
+        if text not in _press.sheets:
+            _press.sheets[text] = library.CSS(string=text, url_fetcher=only_data)
+    work = finish or complete_structure
+    written: bytes = library.HTML(string=page, url_fetcher=only_data).write_pdf(
+        stylesheets=[_press.sheets[text] for text in styles],
+        font_config=_press.fonts,
+        attachments=[_attachment(each, library) for each in attached],
+        finisher=lambda _document, pdf: work(pdf),
+        pdf_variant=VARIANT,
     )
     return written
+
+
+def _attachment(file: AttachedFile, library: Any) -> Any:
+    at = file.written_at.astimezone(UTC)
+    return library.Attachment(
+        string=file.content,
+        name=file.name,
+        description=file.description,
+        created=at,
+        modified=at,
+    )
+
+
+def complete_structure(pdf: Any, prefix: str = "") -> None:
+    """Add to a pydyf.PDF what its standard wants and WeasyPrint leaves out.
+
+    The tree in which a table's cells look their headings up (ISO 32000-1, 14.7.2), and what an
+    attached file is to the pages: their data (ISO 32000-2, 7.11.3).
+
+    Parameters
+    ----------
+    pdf : pydyf.PDF
+        Before it is written.
+    prefix : str
+        Put before the key of every heading, where several documents become one.
+    """
+    dictionaries: list[Any] = [each for each in pdf.objects if isinstance(each, dict)]
+    _list_headings(pdf, [each for each in dictionaries if "ID" in each], prefix)
+    for each in dictionaries:
+        if each.get("Type") == "/Filespec":
+            each["AFRelationship"] = "/Data"
+    files = [each.reference for each in dictionaries if each.get("Type") == "/Filespec"]
+    if files:
+        pdf.catalog["AF"] = b"[%b]" % b" ".join(files)
+
+
+def _list_headings(pdf: Any, cells: list[Any], prefix: str) -> None:
+    if not cells:
+        return
+    import pydyf  # type: ignore[import-untyped]  # noqa: PLC0415 - comes with WeasyPrint
+
+    # A heading and the cells under it share one string, so its key changes in all of them.
+    for each in cells:
+        each["ID"].string = prefix + each["ID"].string
+    cells.sort(key=lambda each: str(each["ID"].string))
+    names = [part for each in cells for part in (each["ID"], each.reference)]
+    tree = pydyf.Dictionary({"Names": pydyf.Array(names)})
+    pdf.add_object(tree)
+    root = pdf.objects[int(pdf.catalog["StructTreeRoot"].split()[0])]
+    root["IDTree"] = tree.reference

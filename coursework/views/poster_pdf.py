@@ -19,9 +19,7 @@ def view(request: HttpRequest, pk: int) -> HttpResponse:
     if not joining.is_open(section, timezone.now()):
         said = _("Nobody can join with the code now. Open joining on the roster, then print it.")
         return HttpResponse(said, status=409, content_type=PLAIN)
-    metric = section.term.school.settings.metric_first
-    wanted = request.GET.get("paper") or ("A4" if metric else "letter")
-    paper: exports.PageSize = "A4" if wanted == "A4" else "letter"
+    paper = exports.paper_of(section.term.school.settings, request.GET.get("paper", ""))
     join_page = request.build_absolute_uri(reverse("coursework:join"))
     try:
         made = shop_prints.poster_pdf(section, join_page, page_size=paper)

@@ -1,6 +1,7 @@
 """One school with two sections, its people, an exercise and a coupon."""
 
-from collections.abc import Callable
+import logging
+from collections.abc import Callable, Iterator
 
 import pytest
 from django.test import Client
@@ -136,3 +137,15 @@ def client_of() -> Callable[[User], Client]:
         return client
 
     return signed_in
+
+
+@pytest.fixture
+def loud(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
+    """Fail on anything that the PDF library complains of: missing alt, language, odd style.
+
+    A sign that no font of this machine has, such as an emoji, is not the record's fault.
+    """
+    with caplog.at_level(logging.WARNING, logger="weasyprint"):
+        yield
+    said = [each for each in caplog.get_records("call") if each.name.startswith("weasyprint")]
+    assert [each.message for each in said if "unsupported by fonts" not in each.message] == []

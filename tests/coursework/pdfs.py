@@ -1,7 +1,13 @@
 """What a PDF says and where it says it."""
 
 import io
+import shutil
+import subprocess
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
 
+import pikepdf
 import pypdf
 import pytest
 from django.utils.safestring import SafeString
@@ -18,6 +24,65 @@ def read(made: bytes) -> pypdf.PdfReader:
 def words(made: bytes) -> str:
     """Return the text of all pages; a PDF sets kerned pairs apart, so spaces say nothing."""
     return "".join("".join(page.extract_text().split()) for page in read(made).pages)
+
+
+def text(made: bytes) -> str:
+    """Return the text in its order in the file, by pdftotext, or by pypdf where that is not."""
+    program = shutil.which("pdftotext")
+    if program is None:
+        return "\n".join(page.extract_text() for page in read(made).pages)
+    done = subprocess.run([program, "-raw", "-", "-"], input=made, capture_output=True, check=True)
+    return done.stdout.decode()
+
+
+@contextmanager
+def opened(made: bytes) -> Iterator[pikepdf.Pdf]:
+    """Open a PDF; what is read of it lives as long as it is open."""
+    with pikepdf.open(io.BytesIO(made)) as pdf:
+        yield pdf
+
+
+def structure(parent: Any) -> Iterator[Any]:
+    """Yield every element below one of the structure tree, parents before their children."""
+    kids = parent.get("/K", [])
+    for kid in kids if isinstance(kids, pikepdf.Array) else [kids]:
+        if isinstance(kid, pikepdf.Dictionary) and "/S" in kid:
+            yield kid
+            yield from structure(kid)
+
+
+def elements(pdf: pikepdf.Pdf, kind: str) -> list[Any]:
+    """Return every element of a kind, such as ``/Figure``, in the order of reading."""
+    return [each for each in structure(pdf.Root.StructTreeRoot) if kind == each.S]
+
+
+def bookmarks(made: bytes) -> list[tuple[int, str, int]]:
+    """Return depth, title and page from 1 of each entry of the outline."""
+    reader = read(made)
+    found: list[tuple[int, str, int]] = []
+
+    def collect(entries: list[Any], depth: int) -> None:
+        for each in entries:
+            if isinstance(each, list):
+                collect(each, depth + 1)
+            else:
+                page = reader.get_destination_page_number(each)
+                found.append((depth, str(each.title), (-1 if page is None else page) + 1))
+
+    collect(reader.outline, 1)
+    return found
+
+
+def attached(made: bytes) -> dict[str, bytes]:
+    """Return the attached files by name."""
+    with opened(made) as pdf:
+        return {name: spec.get_file().read_bytes() for name, spec in pdf.attachments.items()}
+
+
+def faults(made: bytes) -> list[str]:
+    """Return what qpdf finds wrong with the file."""
+    with opened(made) as pdf:
+        return list(pdf.check_pdf_syntax())
 
 
 def page_mm(page: pypdf.PageObject) -> tuple[float, float]:

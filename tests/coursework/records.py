@@ -47,6 +47,14 @@ MINI_TERM: tuple[tuple[float, int, int, int, bool, tuple[str, ...]], ...] = (
     (40, 3, 3, 3, True, ("2017",)),
     (60, 3, 4, 4, True, ()),
 )
+# Names, comments, metals and notes as nobody should write them.
+HOSTILE = (
+    "=cmd|' /C calc'!A0",
+    "\u202eyrubnepO\u202c \u200fRTL",
+    "W" * 300,
+    "Ada \U0001f9d1\U0001f3fd\u200d\U0001f3ed \U0001f525",
+    "<link rel=attachment href=file:///etc/passwd><script>alert(1)</script>{{ record }}",
+)
 FIRST_DAY = datetime(2026, 8, 24, 16, 0, tzinfo=UTC)
 
 

@@ -5,11 +5,12 @@ from typing import Any, Final
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from coursework.benchmarks import engine, pages
+from coursework.benchmarks import engine, pages, record
 
 BENCHMARKS: Final[dict[str, Callable[[int | None], Iterator[str]]]] = {
     "engine": lambda number: engine.report(number or 100_000),
     "pages": pages.report,
+    "record": lambda _number: record.report(),
 }
 
 
@@ -22,7 +23,10 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         """Take what to measure and how much of it."""
         parser.add_argument(
-            "what", choices=BENCHMARKS, help="engine: reviews of coupons; pages: the section page"
+            "what",
+            choices=BENCHMARKS,
+            help="engine: reviews of coupons; pages: the section page; record: the PDFs of a "
+            "section's records",
         )
         parser.add_argument(
             "--coupons",
