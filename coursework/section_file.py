@@ -49,7 +49,7 @@ def write_section_pdf(
     Raises
     ------
     NotMade
-        When no record of the section is issued, the newest one is withdrawn, or a master was changed.
+        When there is no record of the section, or it is withdrawn, or a master was changed.
     NoPdf
         When Pango is missing.
     """

@@ -20,7 +20,7 @@ from coursework.models import (
 from coursework.record_checking import check_path
 from coursework.section_file import write_section_pdf, write_section_zip
 from tests.coursework import pdfs
-from tests.coursework.records import HOSTILE, log_mini_term
+from tests.coursework.records import HOSTILE, log_mini_term, tampered
 from tests.factories import grade_coupon, hand_in_coupon
 
 SITE = "https://weldlog.example"
@@ -160,6 +160,14 @@ def test_a_withdrawn_record_is_not_bound_again(
     issuing.withdraw(issued, by=instructor, reason="Wrong section.", at=NOON)
     with pytest.raises(NotMade, match=r"withdrawn\. Issue it anew"):
         write_section_pdf(section, tmp_path / "file", no_progress, site=SITE)
+
+
+def test_no_file_is_made_of_a_master_that_was_changed(
+    issued: IssuedSectionRecord, section: Section, tmp_path: Path
+) -> None:
+    tampered(issued, issued.master.replace("Ansa", "Anna"))
+    with pytest.raises(NotMade, match=rf"{issued.code} no longer matches its fingerprint"):
+        write_section_zip(section, tmp_path / "file", no_progress, site=SITE)
 
 
 @pytest.mark.pdf
