@@ -310,3 +310,11 @@ def test_progress_is_for_students(
 def test_more_good_coupons_than_wanted_do_not_read_as_a_mistake(good: int, words: str) -> None:
     exercise = Exercise(good_coupons_wanted=4)
     assert ExerciseProgress(exercise, logged=good, good=good).good_of_wanted == words
+
+
+def test_the_sum_speaks_of_one_coupon_and_of_several(
+    client_of: Callable[[User], Client], enrolment: Enrolment, exercise: Exercise
+) -> None:
+    for said in ("1 coupon logged, 0 good.", "2 coupons logged, 0 good."):
+        hand_in_coupon(enrolment, exercise)
+        assert said in client_of(enrolment.user).get(reverse("coursework:progress")).text
