@@ -175,7 +175,7 @@ def test_two_people_may_have_one_each(
 
 def both_at_once(job: Callable[[], object]) -> list[object]:
     """Run a job in two threads that start together; return what came of each."""
-    start, came = threading.Barrier(2), []
+    start, came = threading.Barrier(2, timeout=30), []
 
     def run() -> None:
         try:
@@ -202,7 +202,7 @@ class TestTwoClicksAtOnce:
     def test_the_control_looks_first_and_stores_two(
         self, instructor: User, section: Section
     ) -> None:
-        meet = threading.Barrier(2)
+        meet = threading.Barrier(2, timeout=30)
         (one_at_a_time,) = (
             each
             for each in ExportFile._meta.constraints
