@@ -14,7 +14,7 @@ from pathlib import Path
 from statistics import median
 from typing import Final
 
-from django.db import connection
+from django.db import connection, reset_queries
 from django.test import Client
 from django.test.utils import CaptureQueriesContext, override_settings
 from django.urls import reverse
@@ -67,13 +67,15 @@ class Measured:
         return self.page.cpu_ms + self.database_ms
 
 
-def report(number: int | None) -> Iterator[str]:
+def report(number: int | None, each: int) -> Iterator[str]:
     """Yield the lines of the report.
 
     Parameters
     ----------
     number : int or None
         How many coupons the database is to hold at last; None for those of the section alone.
+    each : int
+        How many coupons each student has.
 
     Raises
     ------
@@ -82,7 +84,7 @@ def report(number: int | None) -> Iterator[str]:
     """
     if number and connection.vendor != "postgresql":
         raise RuntimeError("bench pages: --coupons needs PostgreSQL; set WELDLOG_DATABASE_URL.")
-    size = Size()
+    size = Size(coupons=each)
     yield (
         f"Section page, {size.students} students, {size.exercises} exercises, {size.coupons} "
         f"coupons each, on {connection.vendor}; beside it a bare view that renders a table"
@@ -130,6 +132,8 @@ def line(coupons: int, found: Measured) -> str:
 def measure(section: Section, instructor: User) -> Measured:
     """Request the page and the bare table in turn, and return what each costs."""
     page = reverse("coursework:section", args=[section.pk])
+    # With debug on, the log of queries is full by now and would count none.
+    reset_queries()
     with override_settings(ROOT_URLCONF="coursework.benchmarks.page_urls", ALLOWED_HOSTS=["*"]):
         client = Client()
         client.force_login(instructor)

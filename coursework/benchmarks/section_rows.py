@@ -44,7 +44,7 @@ SEEN: Final = ("2017", "5011", "401", "104", "303")
 UNSAFE: Final = "safety-chlorinated-solvent"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Size:
     """How large a section is; ``coupons`` are those of one student."""
 

@@ -33,9 +33,10 @@ def test_the_engine_is_measured_against_json_and_by_the_thousand(
     assert re.search(r"\b20 +[\d.]+ s CPU, \d+ MB at most; \d+ a second", said)
 
 
-def test_no_coupon_cannot_be_measured() -> None:
-    with pytest.raises(CommandError, match="--coupons takes 1 or more"):
-        printed("engine", "--coupons", "0")
+@pytest.mark.parametrize(("what", "option"), [("engine", "--coupons"), ("pages", "--each")])
+def test_no_coupon_cannot_be_measured(what: str, option: str) -> None:
+    with pytest.raises(CommandError, match=f"{option} takes 1 or more"):
+        printed(what, option, "0")
 
 
 def test_generated_coupons_are_the_same_every_time_and_fit_the_schema() -> None:

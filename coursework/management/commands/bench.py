@@ -6,11 +6,12 @@ from typing import Any, Final
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from coursework.benchmarks import engine, pages, record
+from coursework.benchmarks.section_rows import Size
 
-BENCHMARKS: Final[dict[str, Callable[[int | None], Iterator[str]]]] = {
-    "engine": lambda number: engine.report(number or 100_000),
+BENCHMARKS: Final[dict[str, Callable[[int | None, int], Iterator[str]]]] = {
+    "engine": lambda number, _each: engine.report(number or 100_000),
     "pages": pages.report,
-    "record": lambda _number: record.report(),
+    "record": lambda _number, _each: record.report(),
 }
 
 
@@ -34,13 +35,20 @@ class Command(BaseCommand):
             help="engine: how many are generated (100000); pages: how many the database is filled "
             "with, on PostgreSQL (those of one section)",
         )
+        parser.add_argument(
+            "--each",
+            type=int,
+            default=Size.coupons,
+            help="pages: how many coupons each student has (%(default)s)",
+        )
 
-    def handle(self, *_: Any, what: str, coupons: int | None, **_options: Any) -> None:
+    def handle(self, *_: Any, what: str, coupons: int | None, each: int, **_options: Any) -> None:
         """Print the report line by line, as it is measured."""
-        if coupons is not None and coupons < 1:
-            raise CommandError("bench: --coupons takes 1 or more.", returncode=2)
+        for name, number in (("--coupons", coupons), ("--each", each)):
+            if number is not None and number < 1:
+                raise CommandError(f"bench: {name} takes 1 or more.", returncode=2)
         try:
-            for line in BENCHMARKS[what](coupons):
+            for line in BENCHMARKS[what](coupons, each):
                 self.stdout.write(line)
                 self.stdout.flush()
         except RuntimeError as refusal:
