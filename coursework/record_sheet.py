@@ -167,7 +167,10 @@ def coupon_rows(record: TermRecord) -> list[tuple[CouponLine, str, str]]:
     """Return each coupon with what differs from its exercise's metal and filler, and its test."""
     asked = {f"{one.place} {one.title}": stock(one.metal, one.filler) for one in record.exercises}
     tested = {each.coupon: each.passed for each in record.check_tests}
-    words = {coupon: _("passed") if passed else _("failed") for coupon, passed in tested.items()}
+    words = {
+        coupon: _("test passed") if passed else _("test failed")
+        for coupon, passed in tested.items()
+    }
     rows = []
     for each in record.coupons:
         used = stock(each.metal, "" if each.filler == "none" else each.filler)

@@ -23,8 +23,13 @@ GOAL_MB: Final = 400
 GOAL_ONE_S: Final = 1.5
 
 
-def report() -> Iterator[str]:
+def report(students: int = 32, coupons: int = 60) -> Iterator[str]:
     """Yield the lines of the report.
+
+    Parameters
+    ----------
+    students, coupons : int
+        How many students the section has, and how many coupons each of them.
 
     Raises
     ------
@@ -32,7 +37,7 @@ def report() -> Iterator[str]:
         When a piece of the work does not end well, with what it said.
     """
     with tempfile.TemporaryDirectory() as folder:
-        made = _finished(_begun("make", folder))
+        made = _finished(_begun("make", folder, str(students), str(coupons)))
         yield f"PDF of a section of {made['records']} records, each with its master and photos:"
         both = _finished(_begun("ratio", folder))
         yield (
@@ -63,11 +68,11 @@ def report() -> Iterator[str]:
         )
 
 
-def _begun(piece: str, folder: str) -> subprocess.Popen[bytes]:
+def _begun(piece: str, folder: str, *arguments: str) -> subprocess.Popen[bytes]:
     own = {"WELDLOG_DATA": folder, "WELDLOG_ADDRESS": "https://weldlog.example"}
     kept = {name: value for name, value in os.environ.items() if "DATABASE_URL" not in name}
     return subprocess.Popen(
-        [sys.executable, "-m", MODULE, piece],
+        [sys.executable, "-m", MODULE, piece, *arguments],
         cwd=settings.BASE_DIR,
         env=kept | own | {"DJANGO_SETTINGS_MODULE": "weldlog.settings"},
         stdout=subprocess.PIPE,

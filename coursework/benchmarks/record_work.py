@@ -24,24 +24,26 @@ PHOTO_PX: Final = (1600, 1200)
 type Said = dict[str, Any]
 
 
-def make() -> Said:
-    """Store a section of 32 students with 60 coupons each, photos, and an issued record each."""
+def make(students: str, coupons: str) -> Said:
+    """Store a section of so many students and coupons of each, photos, and issued records."""
     from django.core.management import call_command  # noqa: PLC0415 - the registry is ready now
     from django.utils import timezone  # noqa: PLC0415
 
     from coursework import section_issuing  # noqa: PLC0415
-    from coursework.benchmarks.section_rows import Size, make  # noqa: PLC0415
+    from coursework.benchmarks import section_rows  # noqa: PLC0415
+    from coursework.benchmarks.section_rows import Size  # noqa: PLC0415
     from coursework.models import Enrolment, Grade  # noqa: PLC0415
 
     call_command("migrate", verbosity=0)
-    made, instructor = make(Size())
+    size = Size(students=int(students), coupons=int(coupons))
+    made, instructor = section_rows.make(size)
     Grade.objects.update(comment="Even ripples from start to stop. Next one a touch faster.")
     _photos(instructor)
-    students = Enrolment.objects.filter(role=Enrolment.Role.STUDENT).select_related(
+    enrolments = Enrolment.objects.filter(role=Enrolment.Role.STUDENT).select_related(
         "user", "section__term__school__settings", "section__plan"
     )
-    section_issuing.issue(made, list(students), instructor, timezone.now(), after_issue=0)
-    return {"records": len(students)}
+    section_issuing.issue(made, list(enrolments), instructor, timezone.now(), after_issue=0)
+    return {"records": len(enrolments)}
 
 
 def _photos(by: Any) -> None:
@@ -136,8 +138,10 @@ def _cost(work: Callable[[], object]) -> dict[str, float]:
     return {"cpu_s": time.process_time() - cpu, "wall_s": time.perf_counter() - wall}
 
 
-PIECES: Final = {each.__name__: each for each in (make, section, ratio, one)}
+PIECES: Final[dict[str, Callable[..., Said]]] = {
+    each.__name__: each for each in (make, section, ratio, one)
+}
 
 if __name__ == "__main__":
     django.setup()
-    sys.stdout.write(json.dumps(PIECES[sys.argv[1]]()) + "\n")
+    sys.stdout.write(json.dumps(PIECES[sys.argv[1]](*sys.argv[2:])) + "\n")

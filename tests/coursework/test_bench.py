@@ -7,7 +7,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.db.models import F
 
-from coursework.benchmarks import pages
+from coursework.benchmarks import pages, record
 from coursework.benchmarks.copies import copy_section, spans
 from coursework.benchmarks.coupons import coupons
 from coursework.benchmarks.section_rows import Size, make
@@ -76,3 +76,13 @@ def test_copies_of_a_section_are_whole_and_apart() -> None:
 def test_a_large_database_needs_postgresql() -> None:
     with pytest.raises(CommandError, match="WELDLOG_DATABASE_URL"):
         printed("pages", "--coupons", "10000")
+
+
+@pytest.mark.pdf
+def test_the_pdfs_of_a_section_are_measured_in_processes_of_their_own() -> None:
+    said = "\n".join(record.report(students=2, coupons=4))
+    assert "PDF of a section of 2 records" in said
+    assert re.search(r"WeasyPrint alone .*: [\d.]+ s CPU / [\d.]+ s = [\d.]+ times", said)
+    assert re.search(r"one worker: [\d.]+ s, [\d.]+ s CPU, \d+ MB at most", said)
+    assert re.search(r"two workers at once: .* [\d.]+ times the files", said)
+    assert re.search(r"one record in a warm process: [\d.]+ s", said)
