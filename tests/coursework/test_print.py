@@ -20,7 +20,9 @@ def test_an_issued_record_is_printed_without_its_links(
     sign_in(laptop, instructor)
     laptop.emulate_media(media="print")
     laptop.goto(reverse("coursework:issued_record", args=[issued.code]))
-    expect(laptop.get_by_text("Fingerprint (SHA-256)")).to_be_hidden()
+    links = laptop.get_by_text("Open the PDF")
+    expect(links).to_have_count(1)
+    expect(links).to_be_hidden()
     expect(laptop.locator(".paper-title")).to_be_visible()
 
 
