@@ -82,10 +82,11 @@ def _begun(piece: str, folder: str, *arguments: str) -> subprocess.Popen[bytes]:
 
 def _finished(running: subprocess.Popen[bytes]) -> dict[str, Any]:
     """Wait for a piece of work, and return what it said and the most memory it took [MB]."""
-    said = running.stdout.read() if running.stdout else b""
-    complained = running.stderr.read() if running.stderr else b""
-    _pid, status, usage = os.wait4(running.pid, 0)
-    running.returncode = os.waitstatus_to_exitcode(status)
+    with running:
+        said = running.stdout.read() if running.stdout else b""
+        complained = running.stderr.read() if running.stderr else b""
+        _pid, status, usage = os.wait4(running.pid, 0)
+        running.returncode = os.waitstatus_to_exitcode(status)
     if running.returncode:
         raise RuntimeError(complained.decode(errors="replace").strip())
     answer: dict[str, Any] = json.loads(said)

@@ -1,7 +1,9 @@
 """Pages on paper: one HTML document becomes one tagged PDF, closed to the world outside."""
 
+import gc
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any, Final, Literal
@@ -82,14 +84,27 @@ def write_pdf(
         if text not in _press.sheets:
             _press.sheets[text] = library.CSS(string=text, url_fetcher=only_data)
     work = finish or complete_structure
-    written: bytes = library.HTML(string=page, url_fetcher=only_data).write_pdf(
-        stylesheets=[_press.sheets[text] for text in styles],
-        font_config=_press.fonts,
-        attachments=[_attachment(each, library) for each in attached],
-        finisher=lambda _document, pdf: work(pdf),
-        pdf_variant=VARIANT,
-    )
+    with _collector_at_rest():
+        written: bytes = library.HTML(string=page, url_fetcher=only_data).write_pdf(
+            stylesheets=[_press.sheets[text] for text in styles],
+            font_config=_press.fonts,
+            attachments=[_attachment(each, library) for each in attached],
+            finisher=lambda _document, pdf: work(pdf),
+            pdf_variant=VARIANT,
+        )
     return written
+
+
+@contextmanager
+def _collector_at_rest() -> Iterator[None]:
+    """Leave garbage alone until a document is done: a search among its boxes finds nothing."""
+    was_at_work = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_at_work:
+            gc.enable()
 
 
 def _attachment(file: AttachedFile, library: Any) -> Any:
