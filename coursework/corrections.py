@@ -4,8 +4,7 @@ A request is about whether the record is accurate; it is no second hearing of a 
 decision changes is changed where it always is: a coupon is graded again, a name is put right.
 """
 
-from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -14,6 +13,7 @@ from coursework.audit import record_act
 from coursework.conflicts import Conflict
 from coursework.locking import lock_school
 from coursework.models import Act, CorrectionRequest, Coupon, Enrolment, User
+from coursework.record_lines import Correction
 
 
 class DecidedMeanwhile(Conflict):
@@ -24,24 +24,7 @@ class NoStatementNow(Conflict):
     """The request was not declined, or a statement stands under it already."""
 
 
-@dataclass(frozen=True, slots=True)
-class Statement:
-    """A statement of the student that goes with every export of the record.
-
-    ``asked_on`` is a day of the school's time zone; ``asked`` is what the student wanted to have
-    put right, ``reason`` why that was declined.
-    """
-
-    about: str
-    asked_on: date
-    asked: str
-    decision: str
-    reason: str
-    statement: str
-    stated_at: datetime
-
-
-def statements_of(enrolment: Enrolment) -> tuple[Statement, ...]:
+def statements_of(enrolment: Enrolment) -> tuple[Correction, ...]:
     """Return the statements that a student placed, in the order of the requests; one query.
 
     Parameters
@@ -52,7 +35,7 @@ def statements_of(enrolment: Enrolment) -> tuple[Statement, ...]:
     zone = enrolment.section.term.school.settings.zone
     placed = enrolment.correction_requests.filter(stated_at__isnull=False)
     return tuple(
-        Statement(
+        Correction(
             about=each.about,
             asked_on=each.asked_at.astimezone(zone).date(),
             asked=each.what,

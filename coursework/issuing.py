@@ -7,7 +7,7 @@ withdrawn with a reason, and stays.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Literal
+from typing import Any, Literal
 
 from django.db import IntegrityError, transaction
 from django.db.models import QuerySet
@@ -133,18 +133,27 @@ def freeze(
     enrolment: Enrolment, record: TermRecord, last: IssuedRecord | None, issuer: User, at: datetime
 ) -> IssuedRecord:
     """Store a record as the next issue after the last; the caller locks the student, and audits."""
-    code, number = new_record_code(), (last.issue if last else 0) + 1
-    made = Issue(code, number, str(issuer), at, last.code if last else "")
+    made = next_issue(last, issuer, at)
     master = to_master(replace(record, issue=made))
-    return IssuedRecord.objects.create(
-        enrolment=enrolment,
-        code=code,
-        issue=number,
-        master=master,
-        sha256=fingerprint(master),
-        issued_by=issuer,
-        issued_at=at,
-    )
+    return IssuedRecord.objects.create(enrolment=enrolment, **columns(made, master, issuer))
+
+
+def next_issue(last: AnyIssued | None, issuer: User, at: datetime) -> Issue:
+    """Return what the issue after the last says of itself, in its master."""
+    number = last.issue + 1 if last else 1
+    return Issue(new_record_code(), number, str(issuer), at, last.code if last else "")
+
+
+def columns(made: Issue, master: str, issuer: User) -> dict[str, Any]:
+    """Return the columns that every issued record has, whatever it is of."""
+    return {
+        "code": made.code,
+        "issue": made.number,
+        "master": master,
+        "sha256": fingerprint(master),
+        "issued_by": issuer,
+        "issued_at": made.issued_at,
+    }
 
 
 def entry(issued: Issued) -> audit.Entry:

@@ -1,7 +1,6 @@
 """What a term record lists of each coupon: its line, comments, check tests, statements."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict
 
 from django.utils.translation import gettext as _
 
@@ -64,7 +63,7 @@ def check_tests(log: Log) -> Iterator[CheckTestLine]:
 
 def statements(log: Log) -> tuple[Correction, ...]:
     """Return what the student states beside the record. Costs one query."""
-    return tuple(Correction(**asdict(each)) for each in corrections.statements_of(log.enrolment))
+    return corrections.statements_of(log.enrolment)
 
 
 def open_requests(log: Log) -> list[str]:

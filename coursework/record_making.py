@@ -1,12 +1,13 @@
 """A student's term record, made from the tables, in thirteen queries whatever the coupons."""
 
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from coursework import record_habits, record_listing, record_log
-from coursework.models import Coupon, Enrolment, TargetWindow
+from coursework.models import Coupon, Enrolment, Section, TargetWindow
 from coursework.progress import ExerciseProgress, State, states_of
 from coursework.record import SCHEMA_VERSION, ExerciseLine, Issue, TermRecord
 from coursework.record_figures import Windows, figures_in_window, figures_of, rounded
@@ -27,20 +28,12 @@ def term_record(enrolment: Enrolment, issue: Issue | None = None) -> TermRecord:
     issue : Issue or None
         By whom and when it is issued; None for a preview.
     """
-    section, term = enrolment.section, enrolment.section.term
     log, windows = record_log.read(enrolment), _windows(enrolment)
     progress = states_of(enrolment)
     return TermRecord(
         schema_version=SCHEMA_VERSION,
         issue=issue,
-        school=term.school.name,
-        time_zone=term.school.settings.time_zone,
-        course_code=section.plan.code,
-        course_title=section.plan.title,
-        section=section.name,
-        term=term.name,
-        term_starts_on=term.starts_on,
-        term_ends_on=term.ends_on,
+        **heading(enrolment.section),
         student=str(enrolment.user),
         student_number=enrolment.user.student_number,
         exercises=tuple(_exercise(each, log, windows) for each in progress),
@@ -62,6 +55,27 @@ def term_record(enrolment: Enrolment, issue: Issue | None = None) -> TermRecord:
         corrections=record_listing.statements(log),
         notice=notice(),
     )
+
+
+def heading(section: Section) -> dict[str, Any]:
+    """Return the members that say of which school, course, section and term a record is.
+
+    Parameters
+    ----------
+    section : Section
+        With its plan, term, school and settings at hand.
+    """
+    term = section.term
+    return {
+        "school": term.school.name,
+        "time_zone": term.school.settings.time_zone,
+        "course_code": section.plan.code,
+        "course_title": section.plan.title,
+        "section": section.name,
+        "term": term.name,
+        "term_starts_on": term.starts_on,
+        "term_ends_on": term.ends_on,
+    }
 
 
 def notice() -> str:

@@ -8,10 +8,9 @@ from django.db import IntegrityError, transaction
 
 from coursework import audit, issuing, record_section
 from coursework.models import Act, Enrolment, IssuedRecord, IssuedSectionRecord, Section, User
-from coursework.models.record import new_record_code
 from coursework.progress import State
-from coursework.record import Issue, TermRecord, fingerprint, from_master
-from coursework.record_making import notice, term_record
+from coursework.record import Issue, TermRecord, from_master
+from coursework.record_making import heading, notice, term_record
 from coursework.record_section import (
     SectionCell,
     SectionExercise,
@@ -77,17 +76,10 @@ def _freeze(
 ) -> IssuedSectionRecord:
     before = set(IssuedRecord.objects.filter(enrolment__in=students).values_list("pk", flat=True))
     issued = [(each, _up_to_date(each, issuer, at)) for each in students]
-    code, number = new_record_code(), (last.issue if last else 0) + 1
-    made = Issue(code, number, str(issuer), at, last.code if last else "")
+    made = issuing.next_issue(last, issuer, at)
     master = record_section.to_master(section_record(section, issued, made))
     of_section = IssuedSectionRecord.objects.create(
-        section=section,
-        code=code,
-        issue=number,
-        master=master,
-        sha256=fingerprint(master),
-        issued_by=issuer,
-        issued_at=at,
+        section=section, **issuing.columns(made, master, issuer)
     )
     fresh = [record for _enrolment, record in issued if record.pk not in before]
     entries = [issuing.entry(each) for each in (*fresh, of_section)]
@@ -108,21 +100,13 @@ def section_record(
     section: Section, issued: Sequence[tuple[Enrolment, IssuedRecord]], made: Issue
 ) -> SectionRecord:
     """Return the record of a section, read from the records of its students."""
-    term = section.term
     records = [from_master(each.master) for _enrolment, each in issued]
     columns = _exercises(records)
     teachers = section.enrolments.filter(role=Enrolment.Role.INSTRUCTOR, left_at=None)
     return SectionRecord(
         schema_version=record_section.SCHEMA_VERSION,
         issue=made,
-        school=term.school.name,
-        time_zone=term.school.settings.time_zone,
-        course_code=section.plan.code,
-        course_title=section.plan.title,
-        section=section.name,
-        term=term.name,
-        term_starts_on=term.starts_on,
-        term_ends_on=term.ends_on,
+        **heading(section),
         instructors=tuple(str(each.user) for each in teachers.select_related("user")),
         exercises=columns,
         students=tuple(

@@ -10,8 +10,9 @@ import pytest
 from django.db import IntegrityError, transaction
 
 from coursework import corrections
-from coursework.corrections import DecidedMeanwhile, NoStatementNow, Statement, statements_of
+from coursework.corrections import DecidedMeanwhile, NoStatementNow, statements_of
 from coursework.models import CorrectionRequest, Coupon, Enrolment, User
+from coursework.record_lines import Correction
 from tests.factories import MOMENT
 
 pytestmark = pytest.mark.django_db
@@ -39,7 +40,7 @@ def test_a_statement_says_what_was_asked_why_it_was_declined_and_what_the_studen
     later = MOMENT + timedelta(days=2)
     corrections.state(declined, "The bin was mixed that day.", at=later)
     assert statements_of(enrolment) == (
-        Statement(
+        Correction(
             about="Coupon 1",
             asked_on=date(2026, 9, 14),
             asked="I used 4043, not 5356.",
